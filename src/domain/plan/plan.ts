@@ -1,0 +1,163 @@
+/**
+ * The plan document: everything that should hang in one show. Whole without the catalogue: every equipment value used is copied in.
+ * `null` means "not stated". Positions on the space's axes [m].
+ */
+export type MassBasis = 'weighed' | 'documented' | 'estimated';
+export type Position = { xM: number; yM: number; zM: number };
+
+/** One line of a take-off: `count` pieces of `massKg` each. */
+export type MassItem = { what: string; count: number; massKg: number | null; basis: MassBasis | null };
+/** Cable that hangs with the load: `count` runs of `lengthM`. */
+export type CableItem = { what: string; count: number; lengthM: number; kgPerM: number | null; basis: MassBasis | null };
+
+export type HoistData = {
+  kind: 'hoist';
+  name: string;
+  wllKg: number | null;
+  /** What the WLL is net of: what hangs under the hook, or that and the hoist's own body when it lifts itself. */
+  wllIsNetOf: 'hook' | 'hookPlusBody' | null;
+  bodyKg: number | null;
+  /** Mass of one metre of chain, one fall. */
+  chainKgPerM: number | null;
+  falls: number | null;
+  bagKg: number | null;
+  liftM: number | null;
+  speedMPerMin: number | null;
+  variableSpeed: boolean | null;
+  /** Maker's dynamic factor for this class and speed. */
+  dynamicFactor: number | null;
+  shortestHookToHookM: number | null;
+  chainStiffnessKnPerM: number | null;
+  limiterFactor: number | null;
+  mayHoldOverPeople: boolean | null;
+  mayMoveOverPeople: boolean | null;
+  needsSecondary: boolean | null;
+};
+export type PartData = {
+  kind: 'part';
+  name: string;
+  part: 'wireRope' | 'shackle' | 'ring' | 'adjuster' | 'spreader' | 'textile' | 'chain' | 'clamp' | 'secondary' | 'loadCell';
+  lengthM: number | null;
+  massKg: number | null;
+  wllKg: number | null;
+  breakingKn: number | null;
+};
+export type OtherData = { kind: 'cabinet' | 'arrayFrame' | 'truss' | 'cable'; name: string; values: Record<string, unknown> };
+/** Equipment as it was when the plan took it in. Own entries have no catalogue identity. */
+export type EquipmentUsed = { from: { itemId: string; version: number; hash: string } | null; data: HoistData | PartData | OtherData };
+
+export type PartUsed = { equipment: string; count: number; hitch: 'straight' | 'choke' | 'basket' | null };
+
+export type Attachment =
+  | { kind: 'direct'; pointId: string; parts: PartUsed[] }
+  | { kind: 'bridle'; apex: Position; legs: { pointId: string; parts: PartUsed[] }[]; apexParts: PartUsed[] }
+  | { kind: 'hang'; hangId: string; parts: PartUsed[] };
+
+/** A force at a pick-up that somebody else worked out, in place of our statics. */
+export type GivenLoad = { massKg: number; basis: MassBasis; source: string };
+
+export type PickUp = {
+  id: string;
+  chalk: string;
+  position: { xM: number; yM: number; zM: number | null };
+  /** null = dead hang. */
+  hoist: { equipment: string; mount: 'bodyDown' | 'bodyUp'; chainLengthM: number | null; bag: 'withBody' | 'onHang' | 'none' } | null;
+  /** Load cells, spreaders and what else hangs on this line. */
+  lineItems: MassItem[];
+  /** What this line carries of multicables on their way up. */
+  cableShare: CableItem[];
+  attachment: Attachment;
+  givenLoad: GivenLoad | null;
+};
+
+type HangCommon = {
+  id: string;
+  label: string;
+  department: string | null;
+  suppliedBy: 'tour' | 'house' | 'supplier' | null;
+  liftOrder: number | null;
+  cue: string | null;
+  /** Its own [up, down) inside the show; null = the whole show. */
+  up: { from: string; to: string } | null;
+  trim: { heightM: number; of: 'lowestCorner' | 'trussBottom' | 'pipeCentre' } | null;
+  /** The box it fills at trim, for clearances; a rotated rectangle in plan between two heights. */
+  box: { xM: number; yM: number; alongM: number; acrossM: number; azimuthDeg: number; bottomZM: number; topZM: number } | null;
+  wind: { inServiceKn: number; outOfServiceKn: number; comesDownAtMPerS: number } | null;
+  support: 'hoist' | 'ground';
+  pickUps: PickUp[];
+  /** What is lifted, where it is not worked out from the kind's own parts. */
+  items: MassItem[];
+  cables: CableItem[];
+};
+
+/** Array, truss and truss frame carry their own build; statics for them read it. */
+export type Hang = HangCommon &
+  (
+    | { kind: 'single' }
+    | { kind: 'cablePick' }
+    | { kind: 'array'; build: ArrayBuild | null }
+    | { kind: 'truss'; build: TrussBuild | null }
+    | { kind: 'trussFrame'; build: TrussFrameBuild | null }
+  );
+
+export type SidePoint = { uM: number; vM: number };
+export type ArrayBuild = {
+  azimuthDeg: number;
+  framePitchDeg: number | null;
+  frame: {
+    equipment: string | null;
+    massKg: number | null;
+    basis: MassBasis | null;
+    cg: SidePoint;
+    bottomPivot: SidePoint;
+    holes: ({ id: string; wllKg: number | null } & SidePoint)[];
+  };
+  elements: {
+    equipment: string | null;
+    massKg: number | null;
+    basis: MassBasis | null;
+    cg: SidePoint;
+    bottomPivot: SidePoint;
+    corners: SidePoint[];
+    splayDeg: number;
+  }[];
+  extras: ({ on: 'frame' | number; what: string; massKg: number | null; basis: MassBasis | null } & SidePoint)[];
+  /** Hole of each pick-up. */
+  holes: { pickUpId: string; holeId: string }[];
+  stackSizes: number[];
+  permittedConfiguration: { document: string; covers: string } | null;
+};
+export type TrussSection = {
+  selfKgPerM: number | null;
+  eiKnm2: number | null;
+  gaKn: number | null;
+  gjKnm2: number | null;
+  saggingKnm: number | null;
+  hoggingKnm: number | null;
+  shearKn: number | null;
+  nodeSpacingM: number | null;
+  allowablesBasis: string | null;
+};
+export type TrussLoads = {
+  pointLoads: { what: string; atM: number; massKg: number | null; basis: MassBasis | null }[];
+  spreadLoads: { what: string; fromM: number; toM: number; kgPerM: number | null; basis: MassBasis | null }[];
+};
+export type TrussBuild = TrussLoads & {
+  lengthM: number;
+  start: Position;
+  azimuthDeg: number;
+  section: TrussSection;
+  pickUps: { pickUpId: string; atM: number; levelMm: number }[];
+};
+export type TrussFrameBuild = {
+  corners: { xM: number; yM: number }[];
+  closed: boolean;
+  section: TrussSection;
+  cornersStiff: boolean | null;
+  sides: TrussLoads[];
+  pickUps: { pickUpId: string; side: number; atM: number; levelMm: number }[];
+};
+
+export type Plan = { format: 1; hangs: Hang[]; equipment: Record<string, EquipmentUsed> };
+
+export const EMPTY_PLAN: Plan = { format: 1, hangs: [], equipment: {} };
