@@ -1,12 +1,17 @@
 import { defineConfig } from 'vitest/config';
 
+// Files that need no database run without one: a run of them alone starts no PostgreSQL.
+const PLAIN = ['tests/domain/**/*.test.ts', 'tests/published/**/*.test.ts', 'tests/files/**/*.test.ts', 'tests/auth/**/*.test.ts'];
+
 export default defineConfig({
   test: {
-    include: ['tests/**/*.test.ts'],
     testTimeout: 30_000,
     hookTimeout: 60_000,
     pool: 'forks',
     maxWorkers: 2,
-    reporters: process.env.CI ? ['default'] : ['default'],
+    projects: [
+      { extends: true, test: { name: 'plain', include: PLAIN } },
+      { extends: true, test: { name: 'database', include: ['tests/**/*.test.ts'], exclude: PLAIN, globalSetup: 'tests/global-setup.ts' } },
+    ],
   },
 });
