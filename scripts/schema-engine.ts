@@ -10,14 +10,15 @@ import type { SchemaEngine } from '@prisma/schema-engine-wasm/schema_engine_bg';
 // texts here and does not migrate, because its adapter cuts a script at every semicolon.
 
 declare global {
-  // Node has it; its types do not tell.
+  // Node has it; its types do not tell, and only a namespace can add to theirs.
+  // eslint-disable-next-line @typescript-eslint/no-namespace
   namespace WebAssembly {
     class Module {
       constructor(bytes: Uint8Array);
     }
     class Instance {
       constructor(module: Module, imports: Record<string, Record<string, unknown>>);
-      readonly exports: Record<string, unknown>;
+      readonly exports: { __wbindgen_start: () => void };
     }
   }
 }
@@ -28,8 +29,7 @@ export async function openEngine(connectionString: string): Promise<SchemaEngine
   const module = new WebAssembly.Module(await readFile(join(folder, 'schema_engine_bg.wasm')));
   const instance = new WebAssembly.Instance(module, { './schema_engine_bg.js': { ...bindings } });
   bindings.__wbg_set_wasm(instance.exports);
-  const start = instance.exports.__wbindgen_start;
-  if (typeof start === 'function') start();
+  instance.exports.__wbindgen_start();
   const adapter = bindMigrationAwareSqlAdapterFactory(new PrismaPg({ connectionString }));
   return bindings.SchemaEngine.new({ datamodels: undefined }, () => {}, adapter);
 }

@@ -10,9 +10,13 @@ declare module 'vitest' {
   }
 }
 
-export default async function setup(project: TestProject): Promise<() => Promise<void>> {
+let stop: (() => Promise<void>) | undefined;
+
+export async function setup(project: TestProject): Promise<void> {
   execFileSync(process.execPath, [join(import.meta.dirname, '../scripts/generate.mjs')]);
-  const { address, stop } = await startCluster();
-  project.provide('cluster', address);
-  return stop;
+  const cluster = await startCluster();
+  stop = cluster.stop;
+  project.provide('cluster', cluster.address);
 }
+
+export const teardown = async (): Promise<void> => stop?.();

@@ -9,7 +9,7 @@ import type { Binaries } from './embedded-binaries.ts';
 export type SystemUser = { uid: number; gid: number };
 export type Outcome = { exitCode: number | null; output: string };
 /** Who PostgreSQL runs as. `owner` is the user that must own its files; null leaves them to whom we are. */
-export type Runner = { binaries: Binaries; owner: SystemUser | null; run(command: string, args: readonly string[]): Promise<Outcome> };
+export type Runner = { binaries: Binaries; owner: SystemUser | null; run: (command: string, args: readonly string[]) => Promise<Outcome> };
 export type RunnerError = { code: 'data-dir-closed'; dataDir: string; tried: string[] };
 
 const SYSTEM_USER = 'postgres';

@@ -24,7 +24,7 @@ export type EmbeddedServer = {
   /** True when it was running already: the process that had started it was killed. */
   takenOver: boolean;
   /** Stops the server. It commits what it has answered for, and ends every connection. */
-  stop(): Promise<void>;
+  stop: () => Promise<void>;
 };
 export type EmbeddedError =
   | BinariesError
@@ -234,7 +234,7 @@ function watchOver(cluster: Cluster, port: number, first: pg.Client, log: (line:
 }
 
 /** `release` ends the watch and tells whether the server is still ours to stop. */
-type Watch = { release(): Promise<boolean> };
+type Watch = { release: () => Promise<boolean> };
 
 const freePort = (): Promise<number> =>
   new Promise((settle, reject) => {

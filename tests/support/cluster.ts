@@ -18,7 +18,7 @@ const FOLDER = 'roofbook-test-';
 const UNSAFE_AND_FAST = { fsync: 'off', synchronous_commit: 'off', full_page_writes: 'off', max_connections: '200' };
 
 /** One cluster for a whole run, with a migrated database that every test file copies. */
-export async function startCluster(): Promise<{ address: ClusterAddress; stop(): Promise<void> }> {
+export async function startCluster(): Promise<{ address: ClusterAddress; stop: () => Promise<void> }> {
   await clearLeftovers();
   const dataDir = await mkdtemp(join(tmpdir(), `${FOLDER}${process.pid}-`));
   const started = await startEmbedded({ dataDir, settings: UNSAFE_AND_FAST });

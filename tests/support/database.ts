@@ -10,7 +10,7 @@ export type TestDatabase = {
   workerUrl: string;
   /** A superuser's login, which no policy holds: to look at what is really there, or to take the database's wall away. */
   superUrl: string;
-  drop(): Promise<void>;
+  drop: () => Promise<void>;
 };
 
 /** A migrated database of its own for a test file: make it in `beforeAll`, drop it in `afterAll`. */
