@@ -1,0 +1,90 @@
+import { createHash } from 'node:crypto';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { can, type Action, type Actor, type Subject } from '../auth/can.ts';
+import { API_KEY_PREFIX, type Tokens } from '../auth/tokens.ts';
+import type { AppConfig } from '../config.ts';
+import type { Scope } from '../store/database.ts';
+import type { Store } from '../store/store.ts';
+import { ProblemError } from './problem.ts';
+import type { RateLimits } from './rate-limit.ts';
+
+/** Who is asking: a person, by a session or an API key, and the organisation they act for (null: none named, and several to choose from). */
+export type Caller = {
+  readonly personId: string;
+  readonly personName: string;
+  readonly sessionId: string | null;
+  readonly actor: Actor | null;
+};
+
+declare module 'fastify' {
+  interface FastifyContextConfig {
+    /** Needs no sign-in. Everything else does. */
+    open?: boolean;
+    rate?: keyof RateLimits;
+  }
+  interface FastifyRequest {
+    caller: Caller | null;
+  }
+  interface FastifyInstance {
+    store: Store;
+    now: () => Date;
+    config: AppConfig;
+    tokens: Tokens;
+  }
+}
+
+const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/i;
+
+/** Resolves the caller before anything of the request is looked at; closes every route that is not declared open. */
+export function installActor(app: FastifyInstance): void {
+  app.decorateRequest('caller', null);
+  app.addHook('onRoute', (route) => {
+    if (!route.config?.open && route.schema) route.schema = { ...route.schema, security: [{ bearer: [] }] };
+  });
+  app.addHook('onRequest', async (request) => {
+    if (request.is404 || request.routeOptions.config.open) return;
+    request.caller = await callerOf(app, request);
+    if (request.caller === null) throw new ProblemError({ code: 'not-signed-in' });
+  });
+}
+
+async function callerOf(app: FastifyInstance, request: FastifyRequest): Promise<Caller | null> {
+  const [scheme, secret] = (request.headers.authorization ?? '').split(' ');
+  if (scheme?.toLowerCase() !== 'bearer' || !secret) return null;
+  const wanted = actingOrganisation(request);
+  if (secret.startsWith(API_KEY_PREFIX)) return app.store.accounts.callerByApiKey(sha256(secret), wanted);
+  const token = await app.tokens.verify(secret);
+  return token && app.store.accounts.callerBySession(token, wanted);
+}
+
+function actingOrganisation(request: FastifyRequest): string | null {
+  const header = request.headers['acting-organisation'];
+  if (header === undefined) return null;
+  if (typeof header === 'string' && UUID.test(header)) return header.toLowerCase();
+  throw new ProblemError({
+    code: 'invalid-request',
+    errors: [{ pointer: '/headers/acting-organisation', message: 'the id of an organisation' }],
+  });
+}
+
+export const sha256 = (text: string): string => createHash('sha256').update(text).digest('hex');
+
+/** The signed-in person, for what needs no organisation. */
+export function requireCaller(request: FastifyRequest): Caller {
+  if (request.caller === null) throw new ProblemError({ code: 'not-signed-in' });
+  return request.caller;
+}
+
+/** The person acting for an organisation. */
+export function requireActor(request: FastifyRequest): Actor {
+  const { actor } = requireCaller(request);
+  if (actor === null) throw new ProblemError({ code: 'acting-organisation-needed' });
+  return actor;
+}
+
+/** Asks the one policy. What the caller may not even see was answered 404 before this. */
+export function authorize(actor: Actor, action: Action, subject: Subject): void {
+  if (!can(actor, action, subject)) throw new ProblemError({ code: 'not-allowed', action });
+}
+
+export const scopeOf = ({ personId, orgId }: Actor): Scope => ({ personId, orgId });

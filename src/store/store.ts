@@ -1,0 +1,26 @@
+import { accountsStore } from './accounts.ts';
+import { accessStore } from './access.ts';
+import { auditStore } from './audit.ts';
+import { Database, type DatabaseOptions } from './database.ts';
+import { keysStore } from './keys.ts';
+import { proposalsStore } from './proposals.ts';
+import { registerStore } from './register.ts';
+import { showsStore } from './shows.ts';
+
+/** Everything that is kept, behind operations that take a scope. Routes know this type alone. */
+export function createStore(options: DatabaseOptions) {
+  const db = new Database(options);
+  return {
+    accounts: accountsStore(db),
+    keys: keysStore(db),
+    register: registerStore(db),
+    access: accessStore(db),
+    shows: showsStore(db),
+    proposals: proposalsStore(db),
+    audit: auditStore(db),
+    isReady: () => db.isReady(),
+    close: () => db.close(),
+  };
+}
+
+export type Store = ReturnType<typeof createStore>;
