@@ -10,21 +10,25 @@ export const PageQuery = z.strictObject({
 });
 export type PageQuery = z.infer<typeof PageQuery>;
 
-/** A page of a list in a stable order; `next` is the key of the last row, or null at the end. */
-export type Page<T> = { readonly rows: readonly T[]; readonly next: readonly string[] | null };
+/** Lists in order of an instant and an id; another order brings its own shape. */
+const InstantCursor = z.tuple([z.iso.datetime(), z.uuid()]);
 
-const Cursor = z.array(z.string().max(200)).max(4);
-
-export function readCursor(cursor: string | undefined): readonly string[] | null {
+export function readCursor(cursor: string | undefined, shape: z.ZodType<readonly string[]> = InstantCursor): readonly string[] | null {
   if (cursor === undefined) return null;
   try {
-    return Cursor.parse(JSON.parse(Buffer.from(cursor, 'base64url').toString('utf8')));
+    return shape.parse(JSON.parse(Buffer.from(cursor, 'base64url').toString('utf8')));
   } catch {
     throw new ProblemError({
       code: 'invalid-request',
       errors: [{ pointer: '/query/cursor', message: 'not a cursor of this list: start without one' }],
     });
   }
+}
+
+/** The key of the last row of a full page in the order (instant, id). */
+export function nextByInstant<T extends { id: string }>(rows: readonly T[], limit: number, instantOf: (row: T) => Date): readonly string[] | null {
+  const last = rows.at(-1);
+  return last && rows.length === limit ? [instantOf(last).toISOString(), last.id] : null;
 }
 
 /** `Link: <…>; rel="next"`, or nothing on the last page. */

@@ -1,6 +1,9 @@
 import { canonicalBytes, type Json } from '../domain/foundation/canonical.ts';
 import type { Prisma } from './generated/client.ts';
 
+/** Who did it, as history names them: the name is copied, since people change theirs. */
+export type Actor = { readonly personId: string; readonly orgId: string | null; readonly name: string };
+
 /**
  * One act, as it stands in the audit chain of every organisation that takes part in it, and as the event they are told.
  * Both are numbered by the same head row, in commit order.
@@ -10,7 +13,7 @@ export type HistoryEntry = {
   /** Dotted, past tense: `proposal.agreed`. */
   readonly type: string;
   readonly subjectId: string;
-  readonly actor: { readonly personId: string; readonly orgId: string | null; readonly name: string };
+  readonly actor: Actor;
   readonly facts: Json;
 };
 

@@ -1,0 +1,102 @@
+import type { NeighbourLoad } from '../domain/assessment/assessment.ts';
+import type { Tx } from './database.ts';
+
+/** What the lock of a space's roof says. Whoever holds it is alone in changing what hangs there, until the transaction ends. */
+export type RoofLock = { readonly spaceId: string; readonly latestRevision: number };
+
+/**
+ * Takes the space's lock, the second in the order of all locks: idempotency key, space, proposal, heads of history.
+ * Under row-level security a lock that finds no row locks nothing and says nothing, so one row it must be.
+ */
+export async function lockSpace(tx: Tx, spaceId: string): Promise<RoofLock> {
+  const rows = await tx.sql.$queryRaw<{ latest_revision: number }[]>`
+    UPDATE space_lock SET version = version + 1, holder_xid = pg_current_xact_id()::text::bigint
+    WHERE space_id = ${spaceId}::uuid RETURNING latest_revision`;
+  const [row] = rows;
+  if (rows.length !== 1 || !row) throw new Error(`the lock of space ${spaceId} took ${rows.length} rows, not one`);
+  return { spaceId, latestRevision: row.latest_revision };
+}
+
+type CommitmentRow = {
+  id: string;
+  ref: string;
+  status: 'agreed' | 'submitted';
+  plan_sha256: string;
+  hang_id: string;
+  point_id: string;
+  from_at: string;
+  to_at: string;
+  resting_x_kn: number;
+  resting_y_kn: number;
+  resting_kn: number;
+  moving_x_kn: number;
+  moving_y_kn: number;
+  moving_kn: number;
+};
+
+/** A load of a neighbour was hidden from us: computing on would call a full roof free. */
+export class HiddenCommitments extends Error {}
+
+/**
+ * Everything else that hangs, or is asked to hang, in a space during [from, to): with agreed shows whose time has passed and that
+ * nobody has called down. Throws when the rows seen are not all that the space's lock counts.
+ */
+export async function hangingDuring(tx: Tx, spaceId: string, from: Date, to: Date, exceptRef: string): Promise<{ latestRevision: number; neighbours: NeighbourLoad[] }> {
+  const [seen] = await tx.sql.$queryRaw<{ latest_revision: number; counted: number; visible: number; rows: CommitmentRow[] }[]>`
+    SELECT l.latest_revision, l.commitment_count AS counted,
+      (SELECT count(*)::int FROM commitment v WHERE v.space_id = l.space_id) AS visible,
+      (SELECT coalesce(json_agg(to_json(c) ORDER BY c.ref, c.hang_id, c.point_id, c.status), '[]') FROM commitment c
+        WHERE c.space_id = l.space_id AND c.ref <> ${exceptRef}::uuid AND c.from_at < ${to}
+          AND (c.to_at > ${from} OR (c.status = 'agreed' AND c.to_at <= ${tx.now}))) AS rows
+    FROM space_lock l WHERE l.space_id = ${spaceId}::uuid`;
+  if (!seen) throw new HiddenCommitments(`the lock of space ${spaceId} is not to be seen`);
+  if (seen.counted !== seen.visible) throw new HiddenCommitments(`space ${spaceId} holds ${seen.counted} loads, ${seen.visible} are to be seen`);
+  return { latestRevision: seen.latest_revision, neighbours: seen.rows.map(neighbourOf) };
+}
+
+const instant = (text: string): string => new Date(text).toISOString();
+
+function neighbourOf(row: CommitmentRow): NeighbourLoad {
+  return {
+    ref: row.ref,
+    status: row.status,
+    planHash: row.plan_sha256,
+    hangId: row.hang_id,
+    pointId: row.point_id,
+    from: instant(row.from_at),
+    to: instant(row.to_at),
+    resting: { xKn: row.resting_x_kn, yKn: row.resting_y_kn, downKn: row.resting_kn },
+    moving: { xKn: row.moving_x_kn, yKn: row.moving_y_kn, downKn: row.moving_kn },
+  };
+}
+
+/** Puts `rows` in place of what a proposal has standing under a status; none = takes it away. Needs the space's lock (the database checks). */
+export async function replaceCommitments(
+  tx: Tx,
+  spaceId: string,
+  ref: string,
+  status: 'agreed' | 'submitted',
+  rows: readonly Omit<NeighbourLoad, 'ref' | 'status'>[],
+): Promise<void> {
+  await tx.sql.$executeRaw`DELETE FROM commitment WHERE space_id = ${spaceId}::uuid AND ref = ${ref}::uuid AND status = ${status}`;
+  if (rows.length === 0) return;
+  const flat = rows.map((row) => ({
+    plan_sha256: row.planHash,
+    hang_id: row.hangId,
+    point_id: row.pointId,
+    from_at: row.from,
+    to_at: row.to,
+    resting_x_kn: row.resting.xKn,
+    resting_y_kn: row.resting.yKn,
+    resting_kn: row.resting.downKn,
+    moving_x_kn: row.moving.xKn,
+    moving_y_kn: row.moving.yKn,
+    moving_kn: row.moving.downKn,
+  }));
+  await tx.sql.$executeRaw`
+    INSERT INTO commitment (id, space_id, ref, status, plan_sha256, hang_id, point_id, from_at, to_at,
+      resting_x_kn, resting_y_kn, resting_kn, moving_x_kn, moving_y_kn, moving_kn)
+    SELECT gen_random_uuid(), ${spaceId}::uuid, ${ref}::uuid, ${status}, r.* FROM json_to_recordset(${JSON.stringify(flat)}::json)
+      AS r(plan_sha256 text, hang_id uuid, point_id uuid, from_at timestamptz, to_at timestamptz,
+        resting_x_kn float8, resting_y_kn float8, resting_kn float8, moving_x_kn float8, moving_y_kn float8, moving_kn float8)`;
+}
