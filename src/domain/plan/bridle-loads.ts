@@ -1,0 +1,100 @@
+import { radToDeg } from '../foundation/elementary.ts';
+import { kgToKn } from '../foundation/units.ts';
+import type { BridleError } from '../statics/bridle-legs.ts';
+import { STRAIGHT_DOWN, unitBridle } from '../statics/bridle-legs.ts';
+import type { BridleLeg, PullOnRoof } from '../statics/bridle.ts';
+import { underLoad } from '../statics/bridle.ts';
+import type { Contingency, TakeOffRow } from '../statics/hoist-line-take-off.ts';
+import { missingMasses } from '../statics/hoist-line-take-off.ts';
+import { reckonedKg, takeOffRows } from './hook-loads.ts';
+import type { PickUpLine } from './line-loads.ts';
+import { partItems } from './line-loads.ts';
+import type { Missing } from './missing.ts';
+import type { Attachment, Plan } from './plan.ts';
+import type { Anchors, PointPull, Pull } from './pull.ts';
+
+type BridleAttachment = Extract<Attachment, { kind: 'bridle' }>;
+
+export type LegLoads = {
+  readonly pointId: string;
+  readonly lengthM: number;
+  readonly angleOffVerticalDeg: number;
+  readonly slack: boolean;
+  readonly tensionKn: { readonly resting: number; readonly moving: number };
+};
+export type BridlePulls = {
+  readonly pulls: readonly PointPull[];
+  readonly takeOff: readonly TakeOffRow[];
+  /** Null when it cannot be solved: `refusal` says why, or points are missing from the roof. */
+  readonly legs: readonly LegLoads[] | null;
+  readonly widestIncludedDeg: number | null;
+  readonly refusal: BridleError | null;
+};
+
+/**
+ * What each point sees of a bridle: the pull of its leg, and the leg's own parts straight down. A bridle that cannot be solved loads its
+ * points by an amount that nobody knows, which is a lower bound of nothing, marked as missing.
+ */
+export function bridlePulls(
+  plan: Plan,
+  bridle: BridleAttachment,
+  line: PickUpLine,
+  contingency: Contingency,
+  anchors: Anchors,
+): BridlePulls {
+  const parts = bridle.legs.map((leg, index) => takeOffRows(partItems(plan, leg.parts, 'leg', `leg ${index}`), contingency));
+  const takeOff = parts.flat();
+  const places = bridle.legs.flatMap(({ pointId }) => {
+    const place = anchors(pointId);
+    return place === null ? [] : [{ id: pointId, xM: place.xM, yM: place.yM, zM: place.zM }];
+  });
+  const solved = places.length === bridle.legs.length ? unitBridle(bridle.apex, places, STRAIGHT_DOWN) : null;
+  const lineMissing = [...line.missing, ...line.missingForMoving];
+  if (solved === null || !solved.ok) {
+    const why: Missing = solved === null ? { code: 'point-missing', of: 'bridle' } : { code: 'bridle-not-solved', of: 'bridle' };
+    const pulls = bridle.legs.map(({ pointId }) => ({
+      pointId,
+      resting: NO_PULL,
+      moving: NO_PULL,
+      missing: [...lineMissing, why],
+      missingSideways: [why],
+    }));
+    return { pulls, takeOff, legs: null, widestIncludedDeg: null, refusal: solved === null ? null : solved.error };
+  }
+  const [resting, moving] = [underLoad(solved.value, line.top.restingN), underLoad(solved.value, line.top.movingN)];
+  const pulls = resting.legs.map((leg, index): PointPull => {
+    const rows = parts[index] ?? [];
+    const ownKn = kgToKn(reckonedKg(rows));
+    const missing = [...lineMissing, ...missingMasses(rows)];
+    return {
+      pointId: leg.id,
+      resting: withParts(leg.atAnchor, ownKn),
+      moving: withParts(legAt(moving.legs, index).atAnchor, ownKn),
+      missing,
+      missingSideways: [],
+    };
+  });
+  const legs = resting.legs.map((leg, index): LegLoads => ({
+    pointId: leg.id,
+    lengthM: leg.lengthM,
+    angleOffVerticalDeg: radToDeg(leg.angleOffVerticalRad),
+    slack: leg.slack,
+    tensionKn: { resting: leg.tensionN / 1000, moving: legAt(moving.legs, index).tensionN / 1000 },
+  }));
+  const widestIncludedDeg = resting.includedAngles.reduce((widest, { angleRad }) => Math.max(widest, radToDeg(angleRad)), 0);
+  return { pulls, takeOff, legs, widestIncludedDeg, refusal: null };
+}
+
+const NO_PULL: Pull = { xKn: 0, yKn: 0, downKn: 0 };
+
+const withParts = ({ xN, yN, downN }: PullOnRoof, partsKn: number): Pull => ({
+  xKn: xN / 1000,
+  yKn: yN / 1000,
+  downKn: downN / 1000 + partsKn,
+});
+
+function legAt(legs: readonly BridleLeg[], index: number): BridleLeg {
+  const leg = legs[index];
+  if (leg === undefined) throw new Error('a bridle has the same legs in every case');
+  return leg;
+}

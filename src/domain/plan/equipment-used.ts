@@ -1,0 +1,23 @@
+import type { MassBasis } from '../statics/hoist-line-take-off.ts';
+import type { EquipmentUsed, HoistData, PartData, Plan } from './plan.ts';
+
+export function hoistOf(plan: Plan, key: string): { hoist: HoistData; basis: MassBasis } {
+  const used = entryOf(plan, key);
+  if (used.data.kind !== 'hoist') throw new Error('a checked plan names a hoist where one is used');
+  return { hoist: used.data, basis: basisOf(used) };
+}
+
+export function partOf(plan: Plan, key: string): { part: PartData; basis: MassBasis } {
+  const used = entryOf(plan, key);
+  if (used.data.kind !== 'part') throw new Error('a checked plan names a part where one is used');
+  return { part: used.data, basis: basisOf(used) };
+}
+
+function entryOf(plan: Plan, key: string): EquipmentUsed {
+  const used = Object.hasOwn(plan.equipment, key) ? plan.equipment[key] : undefined;
+  if (used === undefined) throw new Error('a checked plan uses only equipment that it lists');
+  return used;
+}
+
+/** A catalogue entry stands for the maker's document; what somebody typed in for this plan alone is an estimate. */
+const basisOf = ({ from }: EquipmentUsed): MassBasis => (from === null ? 'estimated' : 'documented');

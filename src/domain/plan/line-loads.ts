@@ -1,0 +1,103 @@
+import type { HoistLine, LineLoads } from '../statics/hoist-line.ts';
+import { hoistLine, lineLoads } from '../statics/hoist-line.ts';
+import type { Contingency, TakeOffItem } from '../statics/hoist-line-take-off.ts';
+import { STANDARD_GRAVITY } from '../foundation/units.ts';
+import { hoistOf, partOf } from './equipment-used.ts';
+import type { HookLoad, Reckoned } from './hook-loads.ts';
+import { listedItems, missingBases } from './hook-loads.ts';
+import type { Missing } from './missing.ts';
+import type { DynamicRule } from './dynamic-factor.ts';
+import { dynamicFactorOf } from './dynamic-factor.ts';
+import type { HoistData, PartUsed, PickUp, Plan } from './plan.ts';
+
+export type LoadRules = { readonly contingency: Contingency; readonly dynamic: DynamicRule };
+
+/** One line from the hook up to where it ends: at the roof point (direct) or at the apex of a bridle. */
+export type PickUpLine = {
+  readonly hoist: HoistData | null;
+  readonly line: HoistLine;
+  /** At the top of the line [N]: leg parts of a direct attachment included, those of a bridle not. */
+  readonly top: { readonly restingN: number; readonly movingN: number };
+  readonly onHoistKg: number;
+  /** Masses that are not in the loads; what is needed besides for the load while moving; and for the hoist's own rating. */
+  readonly missing: readonly Missing[];
+  readonly missingForMoving: readonly Missing[];
+  readonly missingForRating: readonly Missing[];
+  readonly reckonings: readonly Reckoned[];
+};
+
+/** Take-off of one line, and what its top end sees at rest and while it moves. A dead hang never moves: both are the same. */
+export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: LoadRules): PickUpLine {
+  const used = pickUp.hoist === null ? null : { ...pickUp.hoist, ...hoistOf(plan, pickUp.hoist.equipment) };
+  const { attachment } = pickUp;
+  const bagOnHang = used !== null && used.bag === 'onHang';
+  const items: (TakeOffItem & { place: 'below-hook' | 'above-hoist' | 'leg' })[] = [
+    // Where on the line these hang is not stated: below the hook they count for the hoist and move with it, which is never too little.
+    ...listedItems(pickUp.lineItems, pickUp.cableShare, 'below-hook', 'line'),
+    ...(attachment.kind === 'bridle'
+      ? partItems(plan, attachment.apexParts, 'above-hoist', 'apex')
+      : partItems(plan, attachment.parts, 'leg', 'attachment')),
+  ];
+  if (bagOnHang)
+    items.push({ id: 'chain bag on the hang', kind: 'equipment', place: 'below-hook', massKg: used.hoist.bagKg, basis: used.basis });
+  const lineHoist =
+    used === null
+      ? null
+      : {
+          bodyKg: used.hoist.bodyKg,
+          bagKg: used.bag === 'withBody' ? used.hoist.bagKg : 0,
+          chainKgPerM: used.hoist.chainKgPerM,
+          falls: used.hoist.falls ?? 1,
+          chainM: used.chainLengthM,
+          basis: used.basis,
+          wllKg: used.hoist.wllKg,
+          wllNetOf: NET_OF[used.hoist.wllIsNetOf ?? 'notStated'],
+        };
+  const line = hoistLine(
+    { hoist: lineHoist, mount: used?.mount === 'bodyUp' ? 'body-up' : 'body-down', paidOutM: null, items },
+    rules.contingency,
+  );
+  if (!line.ok) throw new Error(`a checked plan has a line: ${line.error.code}`);
+  const factor = used === null ? null : dynamicFactorOf(used.hoist, rules.dynamic);
+  const reaction = { restingN: hook.restingKg * STANDARD_GRAVITY, movingN: hook.movingKg * STANDARD_GRAVITY };
+  const loads = lineLoads(line.value, used === null ? { ...reaction, movingN: reaction.restingN } : reaction, factor?.factor ?? 1);
+  if (!loads.ok) throw new Error(`a checked plan has line loads: ${loads.error.code}`);
+  const ofRating = (fact: Missing) => fact.code === 'rating-terms-missing';
+  const missing = [...hook.missing, ...missingBases(pickUp.lineItems, pickUp.cableShare, 'line')];
+  missing.push(...line.value.missing.filter((fact) => !ofRating(fact)));
+  if (used !== null && used.hoist.falls === null) missing.push({ code: 'falls-of-chain-not-stated', of: 'hoist' });
+  const { restingN, movingN } = loads.value.point;
+  return {
+    hoist: used?.hoist ?? null,
+    line: line.value,
+    top: { restingN, movingN: Math.max(restingN, movingN ?? restingN) },
+    onHoistKg: loads.value.onHoistN / STANDARD_GRAVITY,
+    missing,
+    missingForMoving: factor?.missing ?? [],
+    missingForRating: line.value.missing.filter(ofRating),
+    reckonings: [...hook.reckonings, ...lineReckonings(loads.value, factor)],
+  };
+}
+
+const NET_OF = { hook: 'hook', hookPlusBody: 'hook-plus-body', notStated: null } as const;
+
+function lineReckonings(loads: LineLoads, factor: ReturnType<typeof dynamicFactorOf> | null): Reckoned[] {
+  const { resting, moving } = loads.reckonings;
+  const reckoned: Reckoned[] = [{ ...resting, result: loads.point.restingN }];
+  if (factor === null) return reckoned; // dead-hung: nothing moves
+  reckoned.push({ ...factor.reckoning, result: factor.factor });
+  if (moving !== null && loads.point.movingN !== null) reckoned.push({ ...moving, result: loads.point.movingN });
+  return reckoned;
+}
+
+export function partItems<P extends TakeOffItem['place']>(
+  plan: Plan,
+  parts: readonly PartUsed[],
+  place: P,
+  of: string,
+): (TakeOffItem & { readonly place: P })[] {
+  return parts.map(({ equipment, count }, index) => {
+    const { part, basis } = partOf(plan, equipment);
+    return { id: `${of} part ${index}`, kind: 'equipment', place, massKg: part.massKg === null ? null : part.massKg * count, basis };
+  });
+}

@@ -1,0 +1,19 @@
+import type { Missing } from './missing.ts';
+import type { Position } from './plan.ts';
+
+/** The pull of the rigging on the roof [kN]: x, y in space axes, towards the hang; down positive. */
+export type Pull = { readonly xKn: number; readonly yKn: number; readonly downKn: number };
+
+/** What one line, or one leg of its bridle, puts on one point. A dead hang pulls the same at rest and in the moving case. */
+export type PointPull = {
+  readonly pointId: string;
+  readonly resting: Pull;
+  readonly moving: Pull;
+  /** Not in the load: it is a lower bound. */
+  readonly missing: readonly Missing[];
+  /** Not known about the sideways part alone. */
+  readonly missingSideways: readonly Missing[];
+};
+
+/** Where the roof has a point; null when it has none of that id. */
+export type Anchors = (pointId: string) => Position | null;
