@@ -17,6 +17,18 @@ export async function lockSpace(tx: Tx, spaceId: string): Promise<RoofLock> {
   return { spaceId, latestRevision: row.latest_revision };
 }
 
+/** Says which revision is the latest. Needs the lock, which publishing takes like a decision does. */
+export async function moveLatestRevision(
+  tx: Tx,
+  spaceId: string,
+  latest: { number: number; sha256: string; engineerAboveKg: number | null },
+): Promise<void> {
+  const rows = await tx.sql.$executeRaw`
+    UPDATE space_lock SET latest_revision = ${latest.number}, latest_sha256 = ${latest.sha256}, engineer_above_kg = ${latest.engineerAboveKg}
+    WHERE space_id = ${spaceId}::uuid AND latest_revision = ${latest.number - 1} AND holder_xid = pg_current_xact_id()::text::bigint`;
+  if (rows !== 1) throw new Error(`revision ${latest.number} of space ${spaceId} does not follow the latest`);
+}
+
 type CommitmentRow = {
   id: string;
   ref: string;
@@ -41,7 +53,13 @@ export class HiddenCommitments extends Error {}
  * Everything else that hangs, or is asked to hang, in a space during [from, to): with agreed shows whose time has passed and that
  * nobody has called down. Throws when the rows seen are not all that the space's lock counts.
  */
-export async function hangingDuring(tx: Tx, spaceId: string, from: Date, to: Date, exceptRef: string): Promise<{ latestRevision: number; neighbours: NeighbourLoad[] }> {
+export async function hangingDuring(
+  tx: Tx,
+  spaceId: string,
+  from: Date,
+  to: Date,
+  exceptRef: string,
+): Promise<{ latestRevision: number; neighbours: NeighbourLoad[] }> {
   const [seen] = await tx.sql.$queryRaw<{ latest_revision: number; counted: number; visible: number; rows: CommitmentRow[] }[]>`
     SELECT l.latest_revision, l.commitment_count AS counted,
       (SELECT count(*)::int FROM commitment v WHERE v.space_id = l.space_id) AS visible,
@@ -50,7 +68,8 @@ export async function hangingDuring(tx: Tx, spaceId: string, from: Date, to: Dat
           AND (c.to_at > ${from} OR (c.status = 'agreed' AND c.to_at <= ${tx.now}))) AS rows
     FROM space_lock l WHERE l.space_id = ${spaceId}::uuid`;
   if (!seen) throw new HiddenCommitments(`the lock of space ${spaceId} is not to be seen`);
-  if (seen.counted !== seen.visible) throw new HiddenCommitments(`space ${spaceId} holds ${seen.counted} loads, ${seen.visible} are to be seen`);
+  if (seen.counted !== seen.visible)
+    throw new HiddenCommitments(`space ${spaceId} holds ${seen.counted} loads, ${seen.visible} are to be seen`);
   return { latestRevision: seen.latest_revision, neighbours: seen.rows.map(neighbourOf) };
 }
 

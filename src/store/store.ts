@@ -4,19 +4,22 @@ import { auditStore } from './audit.ts';
 import { Database, type DatabaseOptions } from './database.ts';
 import { keysStore } from './keys.ts';
 import { proposalsStore } from './proposals.ts';
+import { agreementsAfterPublishing } from './proposals/published.ts';
 import { registerStore } from './register.ts';
+import { Roofs } from './roofs.ts';
 import { showsStore } from './shows.ts';
 
 /** Everything that is kept, behind operations that take a scope. Routes know this type alone. */
 export function createStore(options: DatabaseOptions) {
   const db = new Database(options);
+  const roofs = new Roofs();
   return {
     accounts: accountsStore(db),
     keys: keysStore(db),
-    register: registerStore(db),
+    register: registerStore(db, { roofs, afterPublish: agreementsAfterPublishing }),
     access: accessStore(db),
     shows: showsStore(db),
-    proposals: proposalsStore(db),
+    proposals: proposalsStore(db, roofs),
     audit: auditStore(db),
     isReady: () => db.isReady(),
     close: () => db.close(),

@@ -154,6 +154,8 @@ CREATE TABLE "space_lock" (
     "holder_xid" BIGINT NOT NULL DEFAULT 0,
     "commitment_count" INTEGER NOT NULL DEFAULT 0,
     "latest_revision" INTEGER NOT NULL DEFAULT 0,
+    "latest_sha256" TEXT,
+    "engineer_above_kg" DOUBLE PRECISION,
 
     CONSTRAINT "space_lock_pkey" PRIMARY KEY ("space_id")
 );
@@ -301,6 +303,7 @@ CREATE TABLE "plan_draft" (
     "tour_org_id" UUID NOT NULL,
     "bytes" TEXT NOT NULL,
     "sha256" TEXT NOT NULL,
+    "editor_ids" UUID[],
     "updated_by" UUID NOT NULL,
     "updated_at" TIMESTAMPTZ(3) NOT NULL,
 

@@ -1,0 +1,117 @@
+import { whoseTurn, type Turn } from '../domain/agreement/turn.ts';
+import type { ProposalFacts } from '../domain/agreement/facts.ts';
+import { fail, ok, type Result } from '../domain/foundation/result.ts';
+import type { Assessment } from '../domain/assessment/assessment.ts';
+import { ownedBy, type Database, type Scope, type Tx } from './database.ts';
+import { act } from './once.ts';
+import { perform } from './proposals/acts.ts';
+import { assessAmong, latestRoof, type AssessError } from './proposals/assessing.ts';
+import { addComment, commentAt, commentsOf, resolveComment } from './proposals/comments.ts';
+import { factsOf } from './proposals/facts.ts';
+import { createProposal, draftOf, editPlan, type EditInput } from './proposals/plans.ts';
+import { lastAssessment, review } from './proposals/reviewing.ts';
+import { proposalAt, proposalsWhere, type Proposal, type ProposalFilter } from './proposals/rows.ts';
+import { submit } from './proposals/submitting.ts';
+import type { Roofs } from './roofs.ts';
+import { afterKey, mayReadRoof, type Keyset } from './shows.ts';
+
+export type ProposalWithFacts = { proposal: Proposal; facts: ProposalFacts; turn: Turn };
+export type FrozenPlan = {
+  number: number;
+  planBytes: string;
+  planSha256: string;
+  revisionNumber: number;
+  note: string;
+  submitterName: string;
+  submittedAt: Date;
+  startsAt: Date;
+  endsAt: Date;
+};
+export type DecisionRecord = {
+  id: string;
+  submissionNumber: number;
+  sequence: number;
+  answer: string;
+  capacity: string;
+  assessmentHash: string;
+  covered: string;
+  conditions: string;
+  ticks: string;
+  reason: string;
+  decidedBy: string;
+  deciderName: string;
+  decidedAt: Date;
+  validUntil: Date | null;
+};
+
+export function proposalsStore(db: Database, roofs: Roofs) {
+  return {
+    create: act(db, createProposal),
+    find: (scope: Scope, id: string) => db.read(scope, (tx) => proposalAt(tx, id)),
+    findWithFacts: (scope: Scope, id: string) =>
+      db.read(scope, async (tx): Promise<ProposalWithFacts | null> => {
+        const proposal = await proposalAt(tx, id);
+        return proposal && withFacts(tx, proposal);
+      }),
+    list: (scope: Scope, filter: ProposalFilter, page: Keyset) =>
+      db.read(scope, (tx) => proposalsWhere(tx, filter, afterKey('p.starts_at', page.after, 'p.id'), page.limit)),
+
+    draft: (scope: Scope, id: string) =>
+      db.read(scope, async (tx) => {
+        const proposal = await proposalAt(tx, id);
+        const draft = proposal && (await draftOf(tx, id));
+        return proposal && draft && { proposal, draft };
+      }),
+    edit: act(db, (tx, input: EditInput) => editPlan(tx, roofs, input)),
+    frozenPlan: (scope: Scope, id: string, number: number) => db.read(scope, (tx) => frozenPlan(tx, id, number)),
+    decisions: (scope: Scope, id: string) =>
+      db.read(
+        scope,
+        (tx) => tx.sql.$queryRaw<DecisionRecord[]>`
+      SELECT id, submission_number AS "submissionNumber", sequence, answer, capacity, assessment_hash AS "assessmentHash", covered, conditions, ticks, reason,
+        decided_by AS "decidedBy", decider_name AS "deciderName", decided_at AS "decidedAt", valid_until AS "validUntil"
+      FROM decision WHERE proposal_id = ${id}::uuid AND ${ownedBy(tx, 'tour_org_id', 'venue_org_id')} ORDER BY sequence`,
+      ),
+
+    dryRun: (scope: Scope, id: string) => db.transaction(scope, (tx) => dryRun(tx, roofs, id)),
+    lastAssessment: (scope: Scope, id: string) =>
+      db.read(scope, async (tx) => ((await proposalAt(tx, id)) ? lastAssessment(tx, id) : null)),
+    submit: act(db, async (tx, input: Parameters<typeof submit>[2]) => seenWithFacts(tx, await submit(tx, roofs, input))),
+    review: act(db, async (tx, input: Parameters<typeof review>[2]) => {
+      const reviewed = await review(tx, roofs, input);
+      if (!reviewed.ok) return reviewed;
+      return ok({ ...reviewed.value, ...(await withFacts(tx, reviewed.value.proposal)) });
+    }),
+    perform: act(db, async (tx, input: Parameters<typeof perform>[1]) => seenWithFacts(tx, await perform(tx, input))),
+
+    comments: (scope: Scope, id: string, page: Keyset) => db.read(scope, (tx) => commentsOf(tx, id, page)),
+    comment: (scope: Scope, id: string, commentId: string) => db.read(scope, (tx) => commentAt(tx, id, commentId)),
+    addComment: act(db, addComment),
+    resolveComment: act(db, resolveComment),
+  };
+}
+
+async function withFacts(tx: Tx, proposal: Proposal): Promise<ProposalWithFacts> {
+  const facts = await factsOf(tx, proposal);
+  return { proposal, facts, turn: whoseTurn(facts) };
+}
+
+const seenWithFacts = async <E>(tx: Tx, result: Result<Proposal, E>): Promise<Result<ProposalWithFacts, E>> =>
+  result.ok ? ok(await withFacts(tx, result.value)) : result;
+
+/** The working plan on the latest roof, among all that hangs there: computed and told, never kept. */
+async function dryRun(tx: Tx, roofs: Roofs, id: string): Promise<Result<Assessment, AssessError | { code: 'not-found' }>> {
+  const proposal = await proposalAt(tx, id);
+  const draft = proposal && (await draftOf(tx, id));
+  if (!proposal || !draft || !(await mayReadRoof(tx, proposal.spaceId))) return fail({ code: 'not-found' });
+  const roof = await latestRoof(tx, roofs, proposal.spaceId);
+  return roof.ok ? assessAmong(tx, roof.value, proposal, draft.bytes) : roof;
+}
+
+async function frozenPlan(tx: Tx, id: string, number: number): Promise<FrozenPlan | null> {
+  const [row] = await tx.sql.$queryRaw<FrozenPlan[]>`
+    SELECT number, plan_bytes AS "planBytes", plan_sha256 AS "planSha256", revision_number AS "revisionNumber", note, submitter_name AS "submitterName",
+      submitted_at AS "submittedAt", starts_at AS "startsAt", ends_at AS "endsAt"
+    FROM plan_submission WHERE proposal_id = ${id}::uuid AND number = ${number} AND ${ownedBy(tx, 'tour_org_id', 'venue_org_id')}`;
+  return row ?? null;
+}

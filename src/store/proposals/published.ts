@@ -1,0 +1,50 @@
+import { step } from '../../domain/agreement/step.ts';
+import type { Tx } from '../database.ts';
+import type { Actor } from '../history.ts';
+import { hangingDuring } from '../roof-lock.ts';
+import type { KeptRoof } from '../roofs.ts';
+import { assessWith } from './assessing.ts';
+import { factsOf } from './facts.ts';
+import { standingAgreements } from './neighbours.ts';
+import { lockProposal } from './rows.ts';
+import { writeNext } from './write-next.ts';
+
+const EVER = { from: new Date('0001-01-01T00:00:00Z'), to: new Date('9999-12-31T00:00:00Z') };
+
+export type Published = { actor: Actor; spaceId: string; before: KeptRoof | null; after: KeptRoof };
+export type AgreementMoved = { proposalId: string; outcome: 'kept' | 'stale' };
+
+/**
+ * A new revision moves every standing agreement of the space: kept where its plan gives the same outcome on the new roof as on the
+ * one before, among the same neighbours; stale where not. In the publishing transaction, under the space's lock.
+ */
+export async function agreementsAfterPublishing(tx: Tx, { actor, spaceId, before, after }: Published): Promise<AgreementMoved[]> {
+  const moved: AgreementMoved[] = [];
+  for (const standing of await standingAgreements(tx, spaceId, EVER.from, EVER.to, null)) {
+    const proposal = await lockProposal(tx, standing.proposalId);
+    if (!proposal) throw new Error(`standing proposal ${standing.proposalId} is not to be seen by its venue`);
+    const { neighbours } = await hangingDuring(tx, spaceId, standing.startsAt, standing.endsAt, standing.commitmentRef);
+    const [was, is] = [before, after].map((roof) => (roof ? assessWith(roof, standing, standing.planBytes, neighbours, tx.now) : null));
+    const kept = was?.ok === true && is?.ok === true && was.value.outcomeHash === is.value.outcomeHash;
+    const policyMoved = before?.policySha256 !== after.policySha256;
+    const facts = await factsOf(tx, proposal);
+    const next = step(
+      facts,
+      kept
+        ? { action: 'keep', actor: { side: 'service' } }
+        : { action: 'markStale', actor: { side: 'service' }, changed: policyMoved ? ['roof', 'policy'] : ['roof'] },
+    );
+    if (!next.ok) throw new Error(`a standing agreement could not be moved: ${next.error.code}`);
+    await writeNext(tx, proposal, next.value);
+    const outcome = kept ? 'kept' : 'stale';
+    moved.push({ proposalId: proposal.id, outcome });
+    tx.note({
+      orgs: [proposal.venueOrgId, proposal.tourOrgId],
+      type: kept ? 'proposal.kept' : 'proposal.stale',
+      subjectId: proposal.id,
+      actor,
+      facts: { because: 'revision', revision: after.number, revisionSha256: after.sha256 },
+    });
+  }
+  return moved;
+}
