@@ -1,0 +1,77 @@
+import { pathToFileURL } from 'node:url';
+import { Matrix, solve } from 'ml-matrix';
+import { addToBand, factorBand, solveBand, zeroBand } from '../src/domain/statics/banded.ts';
+import { deflectionExtremes, forceExtremes } from '../src/domain/statics/beam-extremes.ts';
+import type { BeamInput } from '../src/domain/statics/beam.ts';
+import { solveBeam } from '../src/domain/statics/beam.ts';
+
+export type Row = { name: string; medianUs: number; goalUs: number | null };
+
+/** Median of one call in batches after warm-up, in processor time: on a machine that others use too, the clock would measure them. */
+function medianUs(call: () => void, batch: number): number {
+  for (let warm = 0; warm < 40 * batch; warm++) call();
+  const times: number[] = [];
+  for (let round = 0; round < 300; round++) {
+    const from = process.cpuUsage();
+    for (let index = 0; index < batch; index++) call();
+    const { user, system } = process.cpuUsage(from);
+    times.push((user + system) / batch);
+  }
+  return times.sort((a, b) => a - b)[150] ?? NaN;
+}
+
+function mustSolve(input: BeamInput): void {
+  const found = solveBeam(input);
+  if (!found.ok) throw new Error(found.error.code);
+  forceExtremes(found.value);
+}
+
+const eight: BeamInput = {
+  lengthM: 28,
+  selfNPerM: 100,
+  eiNm2: 5e6,
+  supports: [1, 5, 9, 13, 17, 21, 24, 27].map((atM, index) => ({ id: `h${index}`, atM, tensionOnly: true })),
+  pointLoads: Array.from({ length: 10 }, (_, index) => ({ atM: 2 + 2.5 * index, forceN: 1000 + 100 * index })),
+  spreadLoads: Array.from({ length: 5 }, (_, index) => ({ fromM: 1 + 5 * index, toM: 4 + 5 * index, forceNPerM: 200 })),
+};
+// The fifth hangs so low that it lets go.
+const withSlack: BeamInput = { ...eight, supports: eight.supports.map((s, index) => (index === 4 ? { ...s, levelM: -0.05 } : s)) };
+
+export function run(): Row[] {
+  // What a general library takes for the six moments of the same beam alone, loads and shape not counted.
+  const small = new Matrix(6, 6);
+  for (let row = 0; row < 6; row++) {
+    small.set(row, row, 4);
+    if (row > 0) small.set(row, row - 1, 1);
+    if (row > 0) small.set(row - 1, row, 1);
+  }
+  const rightSide = Matrix.columnVector([1, 2, 3, 4, 5, 6]);
+  return [
+    { name: 'beam, 8 supports + 15 loads', medianUs: medianUs(() => mustSolve(eight), 50), goalUs: 20 },
+    { name: 'the same with a slack support', medianUs: medianUs(() => mustSolve(withSlack), 20), goalUs: null },
+    {
+      name: 'the same with deflection extremes',
+      medianUs: medianUs(() => {
+        const found = solveBeam(eight);
+        if (found.ok) deflectionExtremes(found.value);
+      }, 50),
+      goalUs: null,
+    },
+    {
+      name: 'own band, the same 6 x 6',
+      medianUs: medianUs(() => {
+        const band = zeroBand(6, 1);
+        for (let row = 0; row < 6; row++) {
+          addToBand(band, row, row, 4);
+          if (row > 0) addToBand(band, row, row - 1, 1);
+        }
+        factorBand(band);
+        solveBand(band, [1, 2, 3, 4, 5, 6]);
+      }, 200),
+      goalUs: null,
+    },
+    { name: 'ml-matrix, one 6 x 6 solve', medianUs: medianUs(() => void solve(small, rightSide), 200), goalUs: null },
+  ];
+}
+
+if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) console.table(run());
