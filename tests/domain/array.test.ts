@@ -425,7 +425,7 @@ test.each<{ why: string; question: ArrayQuestion; error: object }>([
   { why: 'negative mass', question: withElement({ massKg: -1 }), error: { code: 'mass-negative', what: 'element 0', massKg: -1 } },
   { why: 'NaN mass', question: withFrame({ massKg: NaN }), error: { code: 'not-finite', what: 'frame' } },
   { why: 'absurd mass', question: withFrame({ massKg: 1e308 }), error: { code: 'not-finite', what: 'frame' } },
-  { why: 'NaN corner', question: withElement({ corners: [at(NaN, 0)] }), error: { code: 'not-finite', what: 'element 0' } },
+  { why: 'NaN corner', question: withElement({ corners: [at(NaN, 0)] }), error: { code: 'not-finite', what: 'corners of element 0' } },
   { why: 'nothing has mass', question: { ...withFrame({ massKg: 0 }), elements: [] }, error: { code: 'no-mass' } },
   {
     why: 'extra mass on no element',

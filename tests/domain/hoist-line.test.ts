@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import { z } from 'zod';
 import type { Result } from '../../src/domain/foundation/result.ts';
 import { STANDARD_GRAVITY } from '../../src/domain/foundation/units.ts';
-import type { HoistLineSpec, LineHoist } from '../../src/domain/statics/hoist-line.ts';
+import type { HoistLineSpec, LineHoist, Mount } from '../../src/domain/statics/hoist-line.ts';
 import { hoistLine, lineLoads } from '../../src/domain/statics/hoist-line.ts';
 import type { Contingency, MassBasis } from '../../src/domain/statics/hoist-line-take-off.ts';
 
@@ -21,7 +21,17 @@ const NONE: Contingency = { weighed: 0, documented: 0, estimated: 0, cableAtLeas
 // Common practice, no source: weighed 0 %, documented 5 %, estimated 15 %, cables never below 10 % unless weighed in.
 const OFFERED: Contingency = { weighed: 0, documented: 0.05, estimated: 0.15, cableAtLeast: 0.1 };
 
-const hoist: LineHoist = { bodyKg: 50, bagKg: 4, chainKgPerM: 1, falls: 2, chainM: 20, basis: 'weighed', wllKg: 1000, wllNetOf: 'hook' };
+const hoist: LineHoist = {
+  bodyKg: 50,
+  bagKg: 4,
+  bagAt: 'body',
+  chainKgPerM: 1,
+  falls: 2,
+  chainM: 20,
+  basis: 'weighed',
+  wllKg: 1000,
+  wllNetOf: 'hook',
+};
 const spec: HoistLineSpec = { hoist, mount: 'body-down', paidOutM: null, items: [] };
 const resting = (forceN: number) => ({ restingN: forceN, movingN: forceN });
 const g = STANDARD_GRAVITY;
@@ -72,7 +82,15 @@ const dressed: HoistLineSpec = {
   ],
 };
 
-test.each([
+test.each<{
+  mount: Mount;
+  bagAt?: LineHoist['bagAt'];
+  paidOutM: HoistLineSpec['paidOutM'];
+  travelling: number;
+  standing: number;
+  onHook?: number;
+  onHoist: number;
+}>([
   // Body down, split unknown: everything of the hoist travels.
   { mount: 'body-down', paidOutM: null, travelling: 104, standing: 2, onHoist: 300 + 10 + 94 },
   // 3 m paid out at trim: 2 · 3 · 1 = 6 kg of chain stands, 34 kg travels in the bag.
@@ -80,18 +98,33 @@ test.each([
   // Body up: 18 m hang at the lowest, 36 kg of chain travels, the rest stands with body and bag; the rating is at the hook.
   { mount: 'body-up', paidOutM: { atTrimM: 3, atLowestM: 18 }, travelling: 46, standing: 60, onHoist: 310 },
   { mount: 'body-up', paidOutM: null, travelling: 50, standing: 56, onHoist: 310 },
-] as const)('$mount with $paidOutM paid out', ({ mount, paidOutM, travelling, standing, onHoist }) => {
-  const line = expectOk(hoistLine({ ...dressed, mount, paidOutM }, NONE));
-  expect(line.travellingKg).toBeCloseTo(travelling, 12);
-  expect(line.standingKg).toBeCloseTo(standing, 12);
-  expect(line.legKg).toBe(6);
-  const loads = expectOk(lineLoads(line, resting(300 * g), 1.5));
-  expect(loads.hookN).toBeCloseTo(310 * g, 8);
-  expect(loads.onHoistN).toBeCloseTo(onHoist * g, 8);
-  expect(loads.apex.restingN).toBeCloseTo(406 * g, 8);
-  expect(loads.point.restingN).toBeCloseTo(412 * g, 8);
-  expect(loads.point.movingN).toBeCloseTo((1.5 * (300 + travelling) + standing + 6) * g, 8);
-});
+  // The bag on the hang: bag and slack chain hang on the hook, fullest at trim.
+  {
+    mount: 'body-up',
+    bagAt: 'hang',
+    paidOutM: { atTrimM: 3, atLowestM: 18 },
+    travelling: 10 + 4 + 40,
+    standing: 52,
+    onHook: 310 + 4 + 34,
+    onHoist: 348,
+  },
+  { mount: 'body-up', bagAt: 'hang', paidOutM: null, travelling: 10 + 4 + 40, standing: 52, onHook: 354, onHoist: 354 },
+  { mount: 'body-down', bagAt: 'hang', paidOutM: { atTrimM: 3, atLowestM: 18 }, travelling: 98, standing: 8, onHook: 348, onHoist: 398 },
+])(
+  '$mount, bag at the $bagAt, with $paidOutM paid out',
+  ({ mount, bagAt = 'body', paidOutM, travelling, standing, onHook = 310, onHoist }) => {
+    const line = expectOk(hoistLine({ ...dressed, hoist: { ...hoist, bagAt }, mount, paidOutM }, NONE));
+    expect(line.travellingKg).toBeCloseTo(travelling, 12);
+    expect(line.standingKg).toBeCloseTo(standing, 12);
+    expect(line.legKg).toBe(6);
+    const loads = expectOk(lineLoads(line, resting(300 * g), 1.5));
+    expect(loads.hookN).toBeCloseTo(onHook * g, 8);
+    expect(loads.onHoistN).toBeCloseTo(onHoist * g, 8);
+    expect(loads.apex.restingN).toBeCloseTo(406 * g, 8);
+    expect(loads.point.restingN).toBeCloseTo(412 * g, 8);
+    expect(loads.point.movingN).toBeCloseTo((1.5 * (300 + travelling) + standing + 6) * g, 8);
+  },
+);
 
 test('a rating net of the body still carries the chain that travels', () => {
   const line = expectOk(hoistLine({ ...dressed, hoist: { ...hoist, wllNetOf: 'hook-plus-body' } }, NONE));
@@ -122,6 +155,15 @@ test.each([
   const whole = expectOk(hoistLine(dressed, NONE));
   expect(line.missing).toEqual([{ code: 'mass-missing', of }]);
   expect(line.travellingKg).toBeLessThan(whole.travellingKg);
+});
+
+test('a mass without a basis gets the largest contingency and is named', () => {
+  const line = expectOk(
+    hoistLine({ ...spec, hoist: null, items: [{ id: 'it', kind: 'equipment', place: 'leg', massKg: 100, basis: null }] }, OFFERED),
+  );
+  expect(line.legKg).toBeCloseTo(115, 12);
+  expect(line.estimatedKg).toBe(line.legKg);
+  expect(line.missing).toEqual([{ code: 'mass-basis-missing', of: 'it' }]);
 });
 
 test('a climbing hoist whose rating does not say what it is net of is named', () => {

@@ -44,6 +44,8 @@ export type AssemblyError =
 /** Mass and its first moment about the frame's origin [kg, kg·m]. */
 export type MassMoment = { readonly massKg: number; readonly uKgM: number; readonly vKgM: number };
 
+export type OutlinePoint = SidePoint & { readonly of: 'frame' | number };
+
 /** The array pinned together, seen in the frame's axes: rigid, so one rotation brings it to any frame pitch. */
 export type ArrayAssembly = {
   readonly holes: readonly FrameHole[];
@@ -52,7 +54,7 @@ export type ArrayAssembly = {
   readonly tops: readonly SidePoint[];
   /** Turn of each element against the frame [rad]: minus the sum of splays down to it. */
   readonly turnsRad: readonly number[];
-  readonly outline: readonly (SidePoint & { readonly of: 'frame' | number })[];
+  readonly outline: readonly OutlinePoint[];
   /** Elements whose corners were not given; only their pivots are in the outline. */
   readonly withoutCorners: readonly number[];
 };
@@ -75,14 +77,20 @@ export function assembleArray({ frame, elements, extraMasses }: ArrayBuild): Res
   const fault = faultIn(frame, elements, extraMasses);
   if (fault) return fail(fault);
 
-  const hung = new RunningMass();
-  hung.add(frame.massKg, frame.cg);
-  const outline: (SidePoint & { of: 'frame' | number })[] = frame.holes.map(({ uM, vM }) => ({ uM, vM, of: 'frame' }));
-  outline.push({ ...frame.bottomPivot, of: 'frame' });
-  const extrasOf = extrasByPart(extraMasses);
-  for (const extra of extrasOf.get('frame') ?? []) hung.add(extra.massKg, extra);
+  let [massKg, uKgM, vKgM] = [0, 0, 0];
+  const weigh = (partKg: number, uM: number, vM: number) => {
+    massKg += partKg;
+    uKgM += partKg * uM;
+    vKgM += partKg * vM;
+  };
+  const extrasOf = extraMasses.length === 0 ? null : extrasByPart(extraMasses);
+  weigh(frame.massKg, frame.cg.uM, frame.cg.vM);
+  for (const extra of extrasOf?.get('frame') ?? []) weigh(extra.massKg, extra.uM, extra.vM);
 
-  const upTo: MassMoment[] = [hung.now()];
+  const outline: OutlinePoint[] = [];
+  for (const { uM, vM } of frame.holes) outline.push({ uM, vM, of: 'frame' });
+  outline.push({ uM: frame.bottomPivot.uM, vM: frame.bottomPivot.vM, of: 'frame' });
+  const upTo: MassMoment[] = [{ massKg, uKgM, vKgM }];
   const tops: SidePoint[] = [];
   const turnsRad: number[] = [];
   const withoutCorners: number[] = [];
@@ -91,23 +99,29 @@ export function assembleArray({ frame, elements, extraMasses }: ArrayBuild): Res
   for (const [index, element] of elements.entries()) {
     turnRad -= element.splayRad;
     if (Math.abs(turnRad) > LARGEST_TURN_RAD) return fail({ code: 'angle-beyond-a-turn', what: `element ${index}`, angleRad: turnRad });
-    const place = placing(top, cos(turnRad), sin(turnRad));
+    const [c, s] = [cos(turnRad), sin(turnRad)];
     tops.push(top);
     turnsRad.push(turnRad);
-    hung.add(element.massKg, place(element.cg));
-    for (const extra of extrasOf.get(index) ?? []) hung.add(extra.massKg, place(extra));
-    upTo.push(hung.now());
-    const bottom = place(element.bottomPivot);
+    const cg = placed(top, c, s, element.cg);
+    weigh(element.massKg, cg.uM, cg.vM);
+    for (const extra of extrasOf?.get(index) ?? []) {
+      const at = placed(top, c, s, extra);
+      weigh(extra.massKg, at.uM, at.vM);
+    }
+    upTo.push({ massKg, uKgM, vKgM });
+    const bottom = placed(top, c, s, element.bottomPivot);
     if (element.corners === undefined || element.corners.length === 0) {
       withoutCorners.push(index);
-      outline.push({ ...top, of: index }, { ...bottom, of: index });
+      outline.push({ uM: top.uM, vM: top.vM, of: index }, { uM: bottom.uM, vM: bottom.vM, of: index });
     } else {
-      for (const corner of element.corners) outline.push({ ...place(corner), of: index });
+      for (const corner of element.corners) {
+        const at = placed(top, c, s, corner);
+        outline.push({ uM: at.uM, vM: at.vM, of: index });
+      }
     }
     top = bottom;
   }
-  const whole = hung.now();
-  if (whole.massKg <= 0) return fail({ code: 'no-mass' });
+  if (massKg <= 0) return fail({ code: 'no-mass' });
   return ok({ holes: frame.holes, upTo, tops, turnsRad, outline, withoutCorners });
 }
 
@@ -116,10 +130,11 @@ export function centreOfGravity({ massKg, uKgM, vKgM }: MassMoment): SidePoint |
   return massKg > 0 ? { uM: uKgM / massKg, vM: vKgM / massKg } : null;
 }
 
-/** Carries points of an element's axes into the axes in which its top pivot and turn are given. */
-export const placing =
-  (top: SidePoint, cosTurn: number, sinTurn: number) =>
-  ({ uM, vM }: SidePoint): SidePoint => ({ uM: top.uM + uM * cosTurn - vM * sinTurn, vM: top.vM + uM * sinTurn + vM * cosTurn });
+/** A point of an element's axes in the axes in which its top pivot and turn are given. Called for every corner, so it makes one object only. */
+export const placed = (top: SidePoint, cosTurn: number, sinTurn: number, { uM, vM }: SidePoint): SidePoint => ({
+  uM: top.uM + uM * cosTurn - vM * sinTurn,
+  vM: top.vM + uM * sinTurn + vM * cosTurn,
+});
 
 function extrasByPart(extraMasses: readonly ExtraMass[]): Map<'frame' | number, ExtraMass[]> {
   const byPart = new Map<'frame' | number, ExtraMass[]>();
@@ -131,43 +146,35 @@ function extrasByPart(extraMasses: readonly ExtraMass[]): Map<'frame' | number, 
   return byPart;
 }
 
-class RunningMass {
-  #massKg = 0;
-  #uKgM = 0;
-  #vKgM = 0;
-  add(massKg: number, at: SidePoint): void {
-    this.#massKg += massKg;
-    this.#uKgM += massKg * at.uM;
-    this.#vKgM += massKg * at.vM;
-  }
-  now(): MassMoment {
-    return { massKg: this.#massKg, uKgM: this.#uKgM, vKgM: this.#vKgM };
-  }
-}
-
 function faultIn(frame: ArrayFrame, elements: readonly ArrayElement[], extraMasses: readonly ExtraMass[]): AssemblyError | null {
   const ids = new Set<string>();
   for (const hole of frame.holes) {
+    if (!isSane(hole)) return { code: 'not-finite', what: `hole ${hole.id}` };
     if (ids.has(hole.id)) return { code: 'hole-twice', hole: hole.id };
     ids.add(hole.id);
-    if (!isSane(hole)) return { code: 'not-finite', what: `hole ${hole.id}` };
   }
-  const parts: [string, number, readonly SidePoint[]][] = [['frame', frame.massKg, [frame.cg, frame.bottomPivot]]];
+  const ofFrame = faultOfPart('frame', null, frame.massKg, frame.cg, frame.bottomPivot);
+  if (ofFrame) return ofFrame;
   for (const [index, { massKg, cg, bottomPivot, corners, splayRad }] of elements.entries()) {
     if (!Number.isFinite(splayRad)) return { code: 'not-finite', what: `splay of element ${index}` };
     if (Math.abs(splayRad) > LARGEST_ANGLE_RAD)
       return { code: 'angle-beyond-a-turn', what: `splay of element ${index}`, angleRad: splayRad };
-    parts.push([`element ${index}`, massKg, corners === undefined ? [cg, bottomPivot] : [cg, bottomPivot, ...corners]]);
+    const fault = faultOfPart('element', index, massKg, cg, bottomPivot);
+    if (fault) return fault;
+    if (corners !== undefined && !corners.every(isSane)) return { code: 'not-finite', what: `corners of element ${index}` };
   }
   for (const [index, extra] of extraMasses.entries()) {
     if (extra.on !== 'frame' && !(Number.isInteger(extra.on) && extra.on >= 0 && extra.on < elements.length)) {
       return { code: 'no-such-element', on: extra.on, elements: elements.length };
     }
-    parts.push([`extra mass ${index}`, extra.massKg, [extra]]);
-  }
-  for (const [what, massKg, points] of parts) {
-    if (!Number.isFinite(massKg) || massKg > LARGEST_KG_OR_M || !points.every(isSane)) return { code: 'not-finite', what };
-    if (massKg < 0) return { code: 'mass-negative', what, massKg };
+    const fault = faultOfPart('extra mass', index, extra.massKg, extra, extra);
+    if (fault) return fault;
   }
   return null;
+}
+
+function faultOfPart(kind: string, index: number | null, massKg: number, a: SidePoint, b: SidePoint): AssemblyError | null {
+  if (massKg >= 0 && massKg <= LARGEST_KG_OR_M && isSane(a) && isSane(b)) return null;
+  const what = index === null ? kind : `${kind} ${index}`;
+  return massKg < 0 && Number.isFinite(massKg) ? { code: 'mass-negative', what, massKg } : { code: 'not-finite', what };
 }

@@ -3,7 +3,7 @@ import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
 import type { ArrayStatics } from './array.ts';
 import type { ArrayElement, SidePoint } from './array-assembly.ts';
-import { placing } from './array-assembly.ts';
+import { placed } from './array-assembly.ts';
 
 export type TrimError =
   | { code: 'not-finite'; what: string }
@@ -64,7 +64,7 @@ export function cabinetAims(
     if (plane.fromUM === plane.toUM && plane.fromHeightM === plane.toHeightM) return fail({ code: 'plane-has-no-length' });
   }
   const aims: (CabinetAim | null)[] = [];
-  for (const [index, placed] of statics.elements.entries()) {
+  for (const [index, { pitchRad: cabinetRad, top }] of statics.elements.entries()) {
     const axis = axes[index] ?? frontMiddle(elements[index]?.corners ?? []);
     if (axis === null) {
       aims.push(null);
@@ -72,9 +72,9 @@ export function cabinetAims(
     }
     if (!Number.isFinite(axis.uM + axis.vM) || !(Math.abs(axis.tiltRad) <= PI))
       return fail({ code: 'not-finite', what: `axis of element ${index}` });
-    const start = placing(placed.top, cos(placed.pitchRad), sin(placed.pitchRad))(axis);
+    const start = placed(top, cos(cabinetRad), sin(cabinetRad), axis);
     const from = { uM: start.uM, heightM: hookHeightM + start.vM };
-    const pitchRad = placed.pitchRad + axis.tiltRad;
+    const pitchRad = cabinetRad + axis.tiltRad;
     aims.push({ pitchRad, from, floor: meetsFloor(from, pitchRad), plane: plane === null ? null : meetsPlane(from, pitchRad, plane) });
   }
   return ok(aims);

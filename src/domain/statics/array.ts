@@ -248,17 +248,19 @@ function describe(array: ArrayAssembly, hanging: ArrayHanging, held: Held, holde
 }
 
 function extentOf(array: ArrayAssembly, level: (point: SidePoint) => SidePoint): Pick<ArrayStatics, 'lowest' | 'heightM' | 'depthM'> {
-  let lowest: ArrayStatics['lowest'] | null = null;
-  let [highM, foreM, aftM] = [-Infinity, -Infinity, Infinity];
+  let [lowM, lowestU, highM, foreM, aftM] = [Infinity, 0, -Infinity, -Infinity, Infinity];
+  let element: 'frame' | number = 'frame';
   for (const point of array.outline) {
     const { uM, vM } = level(point);
-    if (lowest === null || vM < lowest.vM) lowest = { uM, vM, element: point.of };
+    if (vM < lowM) {
+      [lowM, lowestU] = [vM, uM];
+      element = point.of;
+    }
     highM = Math.max(highM, vM);
     foreM = Math.max(foreM, uM);
     aftM = Math.min(aftM, uM);
   }
-  if (lowest === null) throw new Error('an outline has at least the bottom pivot of the frame');
-  return { lowest, heightM: highM - lowest.vM, depthM: foreM - aftM };
+  return { lowest: { uM: lowestU, vM: lowM, element }, heightM: highM - lowM, depthM: foreM - aftM };
 }
 
 /** Two holes: each stage level and at the final frame pitch. One hole: each stage at the pitch that it finds. */

@@ -28,14 +28,15 @@ export type TakeOffItem = {
   readonly place: LinePlace;
   /** Null = not known: the line's load is then a lower bound and says so. */
   readonly massKg: number | null;
-  readonly basis: MassBasis;
+  /** Null = not stated: reckoned with the largest contingency, and named as missing. */
+  readonly basis: MassBasis | null;
 };
 
 export type TakeOffRow = {
   readonly id: string;
   readonly place: LinePlace;
   readonly massKg: number | null;
-  readonly basis: MassBasis;
+  readonly basis: MassBasis | null;
   readonly contingency: number;
   /** Mass with its contingency, what the line is reckoned with; null when the mass is not known. */
   readonly reckonedKg: number | null;
@@ -52,8 +53,8 @@ export type TakeOffError =
 const LARGEST_SUM_KG = 1e100;
 
 /** Share added to one mass. A weighed cable is as certain as anything else that was weighed. */
-export function contingencyOf(kind: TakeOffItem['kind'], basis: MassBasis, policy: Contingency): number {
-  const byBasis = policy[basis];
+export function contingencyOf(kind: TakeOffItem['kind'], basis: MassBasis | null, policy: Contingency): number {
+  const byBasis = basis === null ? Math.max(policy.weighed, policy.documented, policy.estimated) : policy[basis];
   return kind === 'cable' && basis !== 'weighed' ? Math.max(byBasis, policy.cableAtLeast) : byBasis;
 }
 
@@ -80,7 +81,12 @@ export function takeOff(items: readonly TakeOffItem[], policy: Contingency): Res
     totalKg += reckonedKg ?? 0;
     if (totalKg > LARGEST_SUM_KG) return fail({ code: 'not-finite', what: `sum of masses at ${id}` });
     const numbers: Record<string, number> = massKg === null ? { contingency } : { massKg, contingency };
-    const reckoning = { formula: 'massKg · (1 + contingency)', numbers, unit: 'kg', source: `mass ${basis}; contingency of the policy` };
+    const reckoning = {
+      formula: 'massKg · (1 + contingency)',
+      numbers,
+      unit: 'kg',
+      source: `mass ${basis ?? 'of unstated basis'}; contingency of the policy`,
+    };
     rows.push({ id, place, massKg, basis, contingency, reckonedKg, reckoning });
   }
   return ok(rows);
@@ -93,9 +99,11 @@ export function reckonedMassKg(rows: readonly TakeOffRow[], places: readonly Lin
   return compensatedSum(counted.map((row) => row.reckonedKg ?? 0));
 }
 
-/** Part of a take-off that rests on estimates [kg], contingency included. */
+/** Part of a take-off that rests on estimates or on nothing stated [kg], contingency included. */
 export const estimatedMassKg = (rows: readonly TakeOffRow[]): number =>
-  compensatedSum(rows.filter((row) => row.basis === 'estimated').map((row) => row.reckonedKg ?? 0));
+  compensatedSum(rows.filter((row) => row.basis === 'estimated' || row.basis === null).map((row) => row.reckonedKg ?? 0));
 
 export const missingMasses = (rows: readonly TakeOffRow[]): MissingFact[] =>
-  rows.filter((row) => row.massKg === null).map((row) => ({ code: 'mass-missing', of: row.id }));
+  rows.flatMap(({ id, massKg, basis }) =>
+    massKg === null ? [{ code: 'mass-missing', of: id }] : basis === null ? [{ code: 'mass-basis-missing', of: id }] : [],
+  );

@@ -12,12 +12,14 @@ export type LineHoist = {
   readonly bodyKg: number | null;
   /** Empty chain bag; 0 when there is none. */
   readonly bagKg: number | null;
+  /** Where the bag hangs: with the body, or on the hang, which then lifts bag and slack chain whichever way the hoist is mounted. */
+  readonly bagAt: 'body' | 'hang';
   readonly chainKgPerM: number | null;
   /** Falls of chain between body and hook. */
   readonly falls: number;
   /** Length of one fall, fully paid out [m]; the whole chain is falls times this. */
   readonly chainM: number | null;
-  readonly basis: MassBasis;
+  readonly basis: MassBasis | null;
   /** Rating and what has already been taken off it: the hook alone, or the body too for a hoist that lifts itself. */
   readonly wllKg: number | null;
   readonly wllNetOf: 'hook' | 'hook-plus-body' | null;
@@ -30,6 +32,7 @@ export type HoistLineSpec = {
   /**
    * Chain paid out between body and hook, one fall [m]: at trim and with the hang at its lowest. Null = not known, and then
    * the whole chain counts as travelling, which is never too little.
+   * Body down, the length at trim is what is sure to stand, so give hook-to-hook less the hoist's own length.
    */
   readonly paidOutM: { readonly atTrimM: number; readonly atLowestM: number } | null;
   /** Everything else on the line: load cell, cable share, steels below the hook, leg parts. */
@@ -66,8 +69,8 @@ export type HoistLine = {
 /**
  * The take-off of one line from the hook to the roof. The hang's own reaction comes later (`lineLoads`), so that one line
  * serves every load case.
- * Chain: body down, what is paid out stands and the rest travels in the bag; body up, what is paid out travels. The split
- * is taken where most of it travels (body down at trim, body up at the lowest).
+ * Chain: body down, what is paid out stands and the rest travels in the bag; body up, what is paid out travels and the rest
+ * stays in the bag, unless the bag is on the hang. The split is taken where the worst of it travels.
  * @returns masses [kg] with their contingencies, or a typed refusal of a number that cannot be
  * @source mass of chain = mass per metre · falls · length of one fall; sums
  */
@@ -109,7 +112,7 @@ function ownWeightOnRating(rows: readonly TakeOffRow[], { hoist, mount }: HoistL
 }
 
 function hoistItems(hoist: LineHoist, mount: Mount, paidOutM: HoistLineSpec['paidOutM']): Result<TakeOffItem[], HoistLineError> {
-  const { bodyKg, bagKg, chainKgPerM, falls, chainM, basis } = hoist;
+  const { bodyKg, bagKg, bagAt, chainKgPerM, falls, chainM, basis } = hoist;
   if (!Number.isInteger(falls) || falls < 1) return fail({ code: 'falls-not-whole', falls });
   const lengths = { chainM: chainM ?? 0, atTrimM: paidOutM?.atTrimM ?? 0, atLowestM: paidOutM?.atLowestM ?? 0 };
   for (const [what, lengthM] of Object.entries(lengths)) {
@@ -126,14 +129,15 @@ function hoistItems(hoist: LineHoist, mount: Mount, paidOutM: HoistLineSpec['pai
     basis,
   });
   const chainKg = (oneFallM: number | null) => (chainKgPerM === null || oneFallM === null ? null : chainKgPerM * falls * oneFallM);
-  const body = [item('hoist body', 'hoist', bodyKg), item('chain bag', 'hoist', bagKg)];
-  if (chainM === null || paidOutM === null) return ok([...body, item('chain', 'chain-travelling', chainKg(chainM))]);
-  const standingM = mount === 'body-down' ? Math.min(paidOutM.atTrimM, chainM) : Math.max(0, chainM - paidOutM.atLowestM);
-  return ok([
-    ...body,
-    item('chain that travels', 'chain-travelling', chainKg(chainM - standingM)),
-    item('chain that stands', 'chain-standing', chainKg(standingM)),
-  ]);
+  const parts = [item('hoist body', 'hoist', bodyKg), item('chain bag', bagAt === 'hang' ? 'below-hook' : 'hoist', bagKg)];
+  const inBag = bagAt === 'hang' ? 'below-hook' : mount === 'body-down' ? 'chain-travelling' : 'chain-standing';
+  const paidOut = mount === 'body-down' ? 'chain-standing' : 'chain-travelling';
+  // Wherever the bag travels, the worst is a full one: the hang at trim. Only a bag that stands is worst when it is empty.
+  const fullBagIsWorst = inBag !== 'chain-standing';
+  const paidOutAtWorstM = paidOutM === null ? null : fullBagIsWorst ? paidOutM.atTrimM : paidOutM.atLowestM;
+  if (chainM === null || paidOutAtWorstM === null) return ok([...parts, item('chain', fullBagIsWorst ? inBag : paidOut, chainKg(chainM))]);
+  const outM = Math.min(paidOutAtWorstM, chainM);
+  return ok([...parts, item('chain in the bag', inBag, chainKg(chainM - outM)), item('chain paid out', paidOut, chainKg(outM))]);
 }
 
 export type LineLoads = {
