@@ -1,7 +1,7 @@
 import type { Instant } from '../roof/structure.ts';
 import type { AnswerKind, Capacity, Condition, CoveredPart, ProposalState, Tick } from './facts.ts';
 import type { Party, Seat, Service, Side } from './parties.ts';
-import type { Requirement } from './requirements.ts';
+import type { Requirement } from './requirement.ts';
 
 export const AGREEMENT_ACTIONS = [
   'editPlan',
