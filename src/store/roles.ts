@@ -4,7 +4,8 @@ import type { Result } from '../domain/foundation/result.ts';
 
 /** Logins belong to the whole server, not to a database, so migrations only grant to them and they are made here. */
 export const ROLES = { owner: 'roofbook_owner', app: 'roofbook_app', worker: 'roofbook_worker' } as const;
-export type RolePasswords = Record<keyof typeof ROLES, string>;
+/** Without a password the worker's role exists, because migrations grant to it, and cannot sign in. */
+export type RolePasswords = { owner: string; app: string; worker?: string };
 export type UnsafeRole = {
   code: 'database-login-unsafe';
   variable: string;
@@ -16,7 +17,7 @@ const CONNECT_TIMEOUT_MS = 5000;
 const ROLES_LOCK = 730_118_206;
 
 /**
- * Makes the three logins where missing, sets their passwords, and makes the database, which belongs to the owner.
+ * Makes the three roles where missing, sets their passwords, and makes the database, which belongs to the owner.
  * @param adminUrl  a superuser's login, to any database of the server
  */
 export async function makeRoles(adminUrl: string, passwords: RolePasswords, database: string): Promise<void> {
@@ -28,8 +29,11 @@ export async function makeRoles(adminUrl: string, passwords: RolePasswords, data
       const login = ROLES[part];
       const { rowCount } = await client.query('SELECT FROM pg_roles WHERE rolname = $1', [login]);
       const verb = rowCount === 0 ? 'CREATE' : 'ALTER';
+      const password = passwords[part];
       // A new role is neither superuser nor BYPASSRLS nor the owner of anything.
-      await client.query(`${verb} ROLE ${login} LOGIN PASSWORD ${client.escapeLiteral(passwords[part])}`);
+      await client.query(
+        `${verb} ROLE ${login} ${password === undefined ? 'NOLOGIN' : `LOGIN PASSWORD ${client.escapeLiteral(password)}`}`,
+      );
     }
     const { rowCount } = await client.query('SELECT FROM pg_database WHERE datname = $1', [database]);
     if (rowCount === 0) await makeDatabase(client, database, 'template1');

@@ -1,0 +1,87 @@
+import { join } from 'node:path';
+import Fastify from 'fastify';
+import type { FastifyInstance } from 'fastify';
+import pino from 'pino';
+import type { Logger } from 'pino';
+import { readConfig } from './config.ts';
+import type { Config } from './config.ts';
+import { openDatabase } from './open-database.ts';
+import { explainConfig, explainListen, explainOpen } from './start-refusals.ts';
+
+const PROJECT_DIR = join(import.meta.dirname, '..'); // of dist/ as of src/
+const GRACE_MS = 10_000; // for requests in flight when asked to stop
+// npm passes Ctrl-C on to a process that has had it from the terminal already: only a later one means "now".
+const SECOND_SIGNAL_AFTER_MS = 500;
+
+type Service = { app: FastifyInstance; closeDatabase: () => Promise<void> };
+
+/** Null when it was refused: the reason is printed. */
+async function start(config: Config, log: Logger): Promise<Service | null> {
+  const opened = await openDatabase(config.database, PROJECT_DIR, (line) => log.warn(line));
+  if (!opened.ok) return refuse(explainOpen(opened.error));
+  const { appUrl, applied, newer, takenOver, close } = opened.value;
+  if (takenOver) log.warn('Took over the database of a process that was killed.');
+  if (applied.length > 0) log.info({ migrations: applied }, 'Migrated the database.');
+  if (newer.length > 0) log.warn({ migrations: newer }, 'The database was migrated by a newer version of this service.');
+  try {
+    const app = await buildService(config, appUrl, log);
+    const listening = await app.listen({ port: config.port, host: config.host }).then(
+      () => null,
+      (error: NodeJS.ErrnoException) => error,
+    );
+    if (listening === null) return { app, closeDatabase: close };
+    await app.close();
+    await close();
+    return refuse(explainListen(listening.code ?? listening.message, config));
+  } catch (error) {
+    await close();
+    throw error;
+  }
+}
+
+async function buildService(_config: Config, _appUrl: string, log: Logger): Promise<FastifyInstance> {
+  const app = Fastify({ loggerInstance: log, forceCloseConnections: 'idle' });
+  app.get('/health/live', () => ({ status: 'live' }));
+  app.get('/health/ready', () => ({ status: 'ready' }));
+  return app as unknown as FastifyInstance;
+}
+
+function refuse(text: string): null {
+  console.error(text);
+  process.exitCode = 1;
+  return null;
+}
+
+/** Requests first, then the database, so that what was asked before the signal is answered. */
+async function stop({ app, closeDatabase }: Service): Promise<void> {
+  const patience = setTimeout(() => app.server.closeAllConnections(), GRACE_MS);
+  await app.close();
+  clearTimeout(patience);
+  await closeDatabase();
+}
+
+function onSignals(service: Promise<Service | null>): void {
+  let firstAtMs: number | null = null;
+  const onSignal = (): void => {
+    if (firstAtMs === null) {
+      firstAtMs = performance.now();
+      void service.then(async (started) => {
+        if (started) await stop(started);
+        process.exit();
+      });
+    } else if (performance.now() - firstAtMs > SECOND_SIGNAL_AFTER_MS) {
+      // Requests are dropped where they stand. The embedded database may stay behind: the next start takes it over.
+      process.exit(1);
+    }
+  };
+  for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) process.on(signal, onSignal);
+}
+
+const config = readConfig(process.env);
+if (config.ok) {
+  const service = start(config.value, pino({ level: config.value.logLevel }));
+  onSignals(service);
+  if (await service) console.log(`Roofbook is at ${config.value.publicUrl}`);
+} else {
+  refuse(explainConfig(config.error));
+}
