@@ -101,7 +101,7 @@ function venueSees({ roles }: Actor, subject: Subject): boolean {
   if (subject.kind === 'show') return subject.shared;
   if (subject.kind !== 'proposal') return true;
   if (!subject.submitted) return false;
-  return subject.standing || roles.some((role) => role !== 'crew' && VENUE_READERS.includes(role));
+  return subject.standing || roles.some((role) => isIn(VENUE_READERS, role));
 }
 const VENUE_READERS: readonly string[] = ['technicalManager', 'decider', 'engineer', 'houseRigger', 'administrator'];
 
