@@ -22,7 +22,7 @@ export type Migrated = {
 
 const MIGRATION_LOCK = 730_118_205; // one migrator at a time, others wait and then find nothing to do
 const LOCK_TIMEOUT = '2s'; // a migration that waits for a table makes every later query of that table wait behind it
-const TRIES = 5;
+const TRIES = 3;
 const LOCK_NOT_AVAILABLE = '55P03';
 
 export async function readMigrations(migrationsDir: string): Promise<Migration[]> {
