@@ -70,6 +70,8 @@ export type PointLoad = {
   xKn: number;
   yKn: number;
   downKn: number;
+  /** Something of it is not stated: what hangs there is at least this. */
+  isLowerBound: boolean;
 };
 
 /** What stands in for another show: per point, the envelope of its stored commitment. */
@@ -83,6 +85,8 @@ export type NeighbourLoad = {
   to: Instant;
   resting: { xKn: number; yKn: number; downKn: number };
   moving: { xKn: number; yKn: number; downKn: number };
+  /** Something of it was not stated when it was agreed: then every check that it counts in is a lower bound too. */
+  isLowerBound?: boolean;
 };
 
 /** Loads, checks and verdict: what G2 compares. Holds ids, never labels, and no identity of revision, plan or engine. */
@@ -105,6 +109,11 @@ export type Assessment = {
     neighbours: { planHash: string; from: Instant; to: Instant }[];
   };
   assessmentHash: string;
+  /**
+   * The same limits with everything that is only submitted counted as hanging too: advisory, and covered by no hash, so that somebody
+   * else's wish cannot move what a decider is reading.
+   */
+  withSubmitted: Check[];
   /** Neighbours that count as hanging although their time has passed: nobody has said that they are down. */
   overdueNeighbours: string[];
   cautions: string[];

@@ -56,12 +56,14 @@ export function bridlePulls(
       pointId,
       resting: NO_PULL,
       moving: NO_PULL,
+      limiter: null,
       missing: [...lineMissing, why],
       missingSideways: [why],
     }));
     return { pulls, takeOff, legs: null, widestIncludedDeg: null, refusal: solved === null ? null : solved.error };
   }
   const [resting, moving] = [underLoad(solved.value, line.top.restingN), underLoad(solved.value, line.top.movingN)];
+  const limiter = line.top.limiterN === null ? null : underLoad(solved.value, line.top.limiterN);
   const pulls = resting.legs.map((leg, index): PointPull => {
     const rows = parts[index] ?? [];
     const ownKn = kgToKn(reckonedKg(rows));
@@ -70,6 +72,7 @@ export function bridlePulls(
       pointId: leg.id,
       resting: withParts(leg.atAnchor, ownKn),
       moving: withParts(legAt(moving.legs, index).atAnchor, ownKn),
+      limiter: limiter === null ? null : withParts(legAt(limiter.legs, index).atAnchor, ownKn),
       missing,
       missingSideways: [],
     };

@@ -99,6 +99,7 @@ function directPull(pointId: string, line: PickUpLine, { offset, heightM, missin
     pointId,
     resting: at(line.top.restingN),
     moving: at(line.top.movingN),
+    limiter: line.top.limiterN === null ? null : at(line.top.limiterN),
     missing: [...line.missing, ...line.missingForMoving],
     missingSideways,
   };

@@ -3,7 +3,7 @@ import type { Reckoning } from '../statics/hoist-line-reckoning.ts';
 import type { Contingency, TakeOffItem, TakeOffRow } from '../statics/hoist-line-take-off.ts';
 import { missingMasses, takeOff } from '../statics/hoist-line-take-off.ts';
 import type { Missing } from './missing.ts';
-import type { CableItem, GivenLoad, Hang, MassBasis, MassItem } from './plan.ts';
+import type { CableItem, GivenLoad, Hang, MassItem } from './plan.ts';
 
 /** A reckoning with the number that it gives. */
 export type Reckoned = Reckoning & { readonly result: number };
@@ -31,7 +31,7 @@ export function hookLoads(hang: Hang, contingency: Contingency): HookLoads {
   const given = hang.pickUps.flatMap(({ id, givenLoad }) => (givenLoad === null ? [] : [{ id, givenLoad }]));
   if (given.length > 0) return givenHookLoads(hang, given, contingency);
   const rows = takeOffRows(listedItems(hang.items, hang.cables, 'below-hook', 'hang'), contingency);
-  const missing = [...missingMasses(rows), ...missingBases(hang.items, hang.cables, 'hang')];
+  const missing = missingMasses(rows);
   if (hang.items.length + hang.cables.length === 0) missing.push({ code: 'no-load-listed', of: 'hang' });
   const totalKg = reckonedKg(rows);
   const [only] = hang.pickUps;
@@ -94,26 +94,17 @@ export function listedItems<P extends TakeOffItem['place']>(
       kind: 'equipment' as const,
       place,
       massKg: itemKg(item),
-      basis: basisOr(item.basis),
+      basis: item.basis,
     })),
     ...cables.map((cable, index) => ({
       id: `${of} cable ${index}`,
       kind: 'cable' as const,
       place,
       massKg: cableKg(cable),
-      basis: basisOr(cable.basis),
+      basis: cable.basis,
     })),
   ];
 }
-
-export function missingBases(items: readonly MassItem[], cables: readonly CableItem[], of: string): Missing[] {
-  const without = (list: readonly { basis: MassBasis | null }[], what: string): Missing[] =>
-    list.flatMap(({ basis }, index) => (basis === null ? [{ code: 'mass-basis-not-stated', of: `${of} ${what} ${index}` }] : []));
-  return [...without(items, 'item'), ...without(cables, 'cable')];
-}
-
-/** A mass whose basis is not stated is reckoned like an estimate, and is told as missing besides. */
-const basisOr = (basis: MassBasis | null): MassBasis => basis ?? 'estimated';
 
 /** Masses of a checked plan and contingencies of a checked policy cannot be refused: a failure is a bug. */
 export function takeOffRows(items: readonly TakeOffItem[], contingency: Contingency): readonly TakeOffRow[] {

@@ -4,20 +4,28 @@ import type { Contingency, TakeOffItem } from '../statics/hoist-line-take-off.ts
 import { STANDARD_GRAVITY } from '../foundation/units.ts';
 import { hoistOf, partOf } from './equipment-used.ts';
 import type { HookLoad, Reckoned } from './hook-loads.ts';
-import { listedItems, missingBases } from './hook-loads.ts';
+import { listedItems } from './hook-loads.ts';
 import type { Missing } from './missing.ts';
 import type { DynamicRule } from './dynamic-factor.ts';
 import { dynamicFactorOf } from './dynamic-factor.ts';
 import type { HoistData, PartUsed, PickUp, Plan } from './plan.ts';
 
-export type LoadRules = { readonly contingency: Contingency; readonly dynamic: DynamicRule };
+export type LoadRules = {
+  readonly contingency: Contingency;
+  readonly dynamic: DynamicRule;
+  /** Of a hoist whose maker gives none. */
+  readonly limiterFactor: number;
+};
 
 /** One line from the hook up to where it ends: at the roof point (direct) or at the apex of a bridle. */
 export type PickUpLine = {
   readonly hoist: HoistData | null;
   readonly line: HoistLine;
-  /** At the top of the line [N]: leg parts of a direct attachment included, those of a bridle not. */
-  readonly top: { readonly restingN: number; readonly movingN: number };
+  /**
+   * At the top of the line [N]: leg parts of a direct attachment included, those of a bridle not. `limiterN`: the hang is stuck and the
+   * hoist pulls until its limiter trips; null without a hoist or without its WLL.
+   */
+  readonly top: { readonly restingN: number; readonly movingN: number; readonly limiterN: number | null };
   readonly onHoistKg: number;
   /** Masses that are not in the loads; what is needed besides for the load while moving; and for the hoist's own rating. */
   readonly missing: readonly Missing[];
@@ -30,7 +38,6 @@ export type PickUpLine = {
 export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: LoadRules): PickUpLine {
   const used = pickUp.hoist === null ? null : { ...pickUp.hoist, ...hoistOf(plan, pickUp.hoist.equipment) };
   const { attachment } = pickUp;
-  const bagOnHang = used !== null && used.bag === 'onHang';
   const items: (TakeOffItem & { place: 'below-hook' | 'above-hoist' | 'leg' })[] = [
     // Where on the line these hang is not stated: below the hook they count for the hoist and move with it, which is never too little.
     ...listedItems(pickUp.lineItems, pickUp.cableShare, 'below-hook', 'line'),
@@ -38,14 +45,13 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
       ? partItems(plan, attachment.apexParts, 'above-hoist', 'apex')
       : partItems(plan, attachment.parts, 'leg', 'attachment')),
   ];
-  if (bagOnHang)
-    items.push({ id: 'chain bag on the hang', kind: 'equipment', place: 'below-hook', massKg: used.hoist.bagKg, basis: used.basis });
   const lineHoist =
     used === null
       ? null
       : {
           bodyKg: used.hoist.bodyKg,
-          bagKg: used.bag === 'withBody' ? used.hoist.bagKg : 0,
+          bagKg: used.bag === 'none' ? 0 : used.hoist.bagKg,
+          bagAt: used.bag === 'onHang' ? ('hang' as const) : ('body' as const),
           chainKgPerM: used.hoist.chainKgPerM,
           falls: used.hoist.falls ?? 1,
           chainM: used.chainLengthM,
@@ -63,20 +69,30 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
   const loads = lineLoads(line.value, used === null ? { ...reaction, movingN: reaction.restingN } : reaction, factor?.factor ?? 1);
   if (!loads.ok) throw new Error(`a checked plan has line loads: ${loads.error.code}`);
   const ofRating = (fact: Missing) => fact.code === 'rating-terms-missing';
-  const missing = [...hook.missing, ...missingBases(pickUp.lineItems, pickUp.cableShare, 'line')];
-  missing.push(...line.value.missing.filter((fact) => !ofRating(fact)));
+  const missing = [...hook.missing, ...line.value.missing.filter((fact) => !ofRating(fact))];
   if (used !== null && used.hoist.falls === null) missing.push({ code: 'falls-of-chain-not-stated', of: 'hoist' });
   const { restingN, movingN } = loads.value.point;
   return {
     hoist: used?.hoist ?? null,
     line: line.value,
-    top: { restingN, movingN: Math.max(restingN, movingN ?? restingN) },
+    top: {
+      restingN,
+      movingN: Math.max(restingN, movingN ?? restingN),
+      limiterN: used === null ? null : limiterN(used.hoist, line.value, rules),
+    },
     onHoistKg: loads.value.onHoistN / STANDARD_GRAVITY,
     missing,
     missingForMoving: factor?.missing ?? [],
     missingForRating: line.value.missing.filter(ofRating),
     reckonings: [...hook.reckonings, ...lineReckonings(loads.value, factor)],
   };
+}
+
+/** @source F = (limiter factor · WLL + moved parts)·g; what stands above it hangs there too */
+function limiterN(hoist: HoistData, line: HoistLine, { limiterFactor }: LoadRules): number | null {
+  if (hoist.wllKg === null) return null;
+  const pullKg = (hoist.limiterFactor ?? limiterFactor) * hoist.wllKg;
+  return (pullKg + line.movedPartsKg + line.standingKg + line.legKg) * STANDARD_GRAVITY;
 }
 
 const NET_OF = { hook: 'hook', hookPlusBody: 'hook-plus-body', notStated: null } as const;

@@ -9,6 +9,8 @@ export type PointPull = {
   readonly pointId: string;
   readonly resting: Pull;
   readonly moving: Pull;
+  /** When the hoist pulls on a stuck hang until its limiter trips; null without a hoist or without its WLL. */
+  readonly limiter: Pull | null;
   /** Not in the load: it is a lower bound. */
   readonly missing: readonly Missing[];
   /** Not known about the sideways part alone. */

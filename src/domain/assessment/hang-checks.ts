@@ -1,0 +1,237 @@
+import { compensatedSum } from '../foundation/sum.ts';
+import type { HangLoads, PickUpLoads } from '../plan/hang-loads.ts';
+import { partOf } from '../plan/equipment-used.ts';
+import type { PartUsed, Plan } from '../plan/plan.ts';
+import type { Policy, PublishedRoof } from '../roof/structure.ts';
+import { utilisationOf, verdictOf } from '../roof/verdict.ts';
+import type { Check } from './assessment.ts';
+import type { Why } from './check.ts';
+import { checkOf, numbersText, printed, reasonOf, whysMissing } from './check.ts';
+import type { Interval } from './load-units.ts';
+
+/** What is asked of one hang and its lines, whatever they hang from. */
+export function hangChecks(loads: HangLoads, during: Interval, plan: Plan, roof: PublishedRoof): Check[] {
+  const { policy } = roof.policy;
+  return [
+    massCheck(loads, during),
+    ...windChecks(loads, during, roof),
+    ...loads.pickUps.flatMap((pickUp) => [
+      ...hoistChecks(loads, pickUp, during, plan, policy),
+      plumbCheck(loads, pickUp, during, policy),
+      ...bridleChecks(loads, pickUp, during, policy),
+      ...allowedChecks(loads, pickUp, during, plan, policy),
+    ]),
+  ];
+}
+
+/** Everything that hangs has a stated mass, and the loads given for it do not contradict the list. */
+function massCheck({ hang, takeOff, missing }: HangLoads, during: Interval): Check {
+  const whys = whysMissing(missing);
+  const massKg = compensatedSum(takeOff.map((row) => row.massKg ?? 0));
+  const reckonedKg = compensatedSum(takeOff.map((row) => row.reckonedKg ?? 0));
+  const reckoning = [
+    {
+      formula: 'Σ massKg · (1 + contingency)',
+      numbers: numbersText({ rows: takeOff.length, massKg }),
+      result: `${reckonedKg} kg`,
+      source: 'take-off of the hang with its hoists and parts',
+    },
+  ];
+  return checkOf('mass', [hang.id], {
+    hangId: hang.id,
+    during,
+    verdict: whys.length === 0 ? 'fits' : 'unknown',
+    reason: reasonOf(whys),
+    reckoning,
+  });
+}
+
+/** Not indoors, every hang needs its wind actions. What wind does to the split between several pick-ups is not computed. */
+function windChecks({ hang }: HangLoads, during: Interval, { exposure }: PublishedRoof): Check[] {
+  if (exposure === 'indoor') return [];
+  const about = { hangId: hang.id, during };
+  if (hang.wind === null) {
+    const reason = { code: 'wind-not-stated', text: 'the space is not indoors and no wind actions are stated' };
+    return [checkOf('wind', [hang.id], { ...about, verdict: 'unknown', reason })];
+  }
+  if (hang.pickUps.length > 1) {
+    const reason = { code: 'wind-on-several-pick-ups', text: 'how wind shifts the load between several pick-ups is not computed' };
+    return [checkOf('wind', [hang.id], { ...about, verdict: 'unknown', reason })];
+  }
+  const { inServiceKn, outOfServiceKn, comesDownAtMPerS } = hang.wind;
+  const reckoning = [
+    {
+      formula: 'max(inServiceKn, outOfServiceKn), from any side, on the point',
+      numbers: numbersText({ inServiceKn, outOfServiceKn, comesDownAtMPerS }),
+      result: `${Math.max(inServiceKn, outOfServiceKn)} kN sideways`,
+      source: 'wind actions entered with the hang',
+    },
+  ];
+  return [checkOf('wind', [hang.id], { ...about, verdict: 'fits', reckoning })];
+}
+
+function hoistChecks(loads: HangLoads, { pickUp, line }: PickUpLoads, during: Interval, plan: Plan, policy: Policy): Check[] {
+  const { hoist } = line;
+  if (hoist === null) return [];
+  const subjects = [loads.hang.id, pickUp.id];
+  const about = { hangId: loads.hang.id, pickUpId: pickUp.id, during };
+  const whys: Why[] = whysMissing([...line.missing, ...line.missingForRating]);
+  if (hoist.wllKg === null) whys.unshift({ code: 'hoist-wll-not-stated', text: 'the WLL of the hoist is not stated' });
+  const rating = checkOf('hoist', [...subjects, 'rating'], {
+    ...about,
+    case: 'resting',
+    demand: line.onHoistKg,
+    capacity: hoist.wllKg,
+    unit: 'kg',
+    utilisation: utilisationOf(line.onHoistKg, hoist.wllKg),
+    verdict: verdictOf(line.onHoistKg, hoist.wllKg, policy.closeFrom, whys.length > 0),
+    reason: reasonOf(whys),
+    reckoning: [...line.reckonings.slice(0, 1).map(printed), ratingReckoning(line)],
+  });
+  return [rating, overPeopleCheck(loads, pickUp, hoist, plan, during), moveOverPeopleCheck(subjects, about, hoist.mayMoveOverPeople)];
+}
+
+const ratingReckoning = ({ onHoistKg, line, hoist }: PickUpLoads['line']): Check['reckoning'][number] => ({
+  formula: 'hook load + what the WLL has still to carry of the hoist itself ≤ WLL',
+  numbers: numbersText({
+    ofTheHoistKg: line.countsAgainstHoistKg,
+    ...(hoist === null || hoist.wllKg === null ? {} : { wllKg: hoist.wllKg }),
+  }),
+  result: `${onHoistKg} kg`,
+  source: "maker's WLL",
+});
+
+/** Everything is taken as over people. */
+function overPeopleCheck(
+  loads: HangLoads,
+  pickUp: PickUpLoads['pickUp'],
+  hoist: NonNullable<PickUpLoads['line']['hoist']>,
+  plan: Plan,
+  during: Interval,
+): Check {
+  const overs: Why[] = [];
+  const unknowns: Why[] = [];
+  if (hoist.mayHoldOverPeople === false)
+    overs.push({ code: 'may-not-hold-over-people', text: 'this hoist may not hold a load over people' });
+  if (hoist.mayHoldOverPeople === null)
+    unknowns.push({ code: 'over-people-not-stated', text: 'whether this hoist may hold a load over people is not stated' });
+  const hasSecondary = partsOf(pickUp).some(({ equipment, count }) => count > 0 && partOf(plan, equipment).part.part === 'secondary');
+  if (hoist.needsSecondary === true && !hasSecondary)
+    overs.push({ code: 'secondary-missing', text: 'this hoist needs a secondary and none is listed' });
+  if (hoist.needsSecondary === null)
+    unknowns.push({ code: 'secondary-not-stated', text: 'whether this hoist needs a secondary is not stated' });
+  return checkOf('hoist', [loads.hang.id, pickUp.id, 'overPeople'], {
+    hangId: loads.hang.id,
+    pickUpId: pickUp.id,
+    during,
+    verdict: overs.length > 0 ? 'over' : unknowns.length > 0 ? 'unknown' : 'fits',
+    reason: reasonOf([...overs, ...unknowns]),
+  });
+}
+
+/** A hoist that may only hold can still be agreed to: the floor below is then closed while it moves. So this advises. */
+function moveOverPeopleCheck(subjects: readonly string[], about: Partial<Check>, mayMove: boolean | null): Check {
+  const reason =
+    mayMove === true
+      ? null
+      : mayMove === false
+        ? { code: 'may-not-move-over-people', text: 'this hoist may not move a load over people: close the floor below while it moves' }
+        : { code: 'moving-over-people-not-stated', text: 'whether this hoist may move a load over people is not stated' };
+  return checkOf('hoist', [...subjects, 'moveOverPeople'], {
+    ...about,
+    hard: false,
+    case: 'moving',
+    verdict: mayMove === true ? 'fits' : mayMove === false ? 'over' : 'unknown',
+    reason,
+  });
+}
+
+function plumbCheck(loads: HangLoads, { pickUp, plumb }: PickUpLoads, during: Interval, { plumbDeg, closeFrom }: Policy): Check {
+  const whys = whysMissing(plumb.missing);
+  const numbers: Record<string, number> = {};
+  if (plumb.offset !== null) Object.assign(numbers, { offsetXM: plumb.offset.xM, offsetYM: plumb.offset.yM });
+  if (plumb.heightM !== null) numbers.heightM = plumb.heightM;
+  return checkOf('plumb', [loads.hang.id, pickUp.id], {
+    hangId: loads.hang.id,
+    pickUpId: pickUp.id,
+    during,
+    demand: plumb.angleDeg,
+    capacity: plumbDeg,
+    unit: 'deg',
+    utilisation: utilisationOf(plumb.angleDeg, plumbDeg),
+    verdict: verdictOf(plumb.angleDeg, plumbDeg, closeFrom, whys.length > 0),
+    reason: reasonOf(whys),
+    reckoning: [
+      {
+        formula: 'atan(offset / height) at trim',
+        numbers: numbersText(numbers),
+        result: plumb.angleDeg === null ? '' : `${plumb.angleDeg} deg`,
+        source: 'tolerance of the policy',
+      },
+    ],
+  });
+}
+
+function bridleChecks(loads: HangLoads, { pickUp, bridle }: PickUpLoads, during: Interval, policy: Policy): Check[] {
+  if (bridle === null) return [];
+  const subjects = [loads.hang.id, pickUp.id];
+  const about = { hangId: loads.hang.id, pickUpId: pickUp.id, during };
+  if (bridle.refusal !== null) {
+    const reason = { code: bridle.refusal.code, text: 'the bridle cannot hang as drawn' };
+    return [checkOf('leg', subjects, { ...about, verdict: 'over', reason })];
+  }
+  if (bridle.legs === null || bridle.widestIncludedDeg === null) {
+    const reason = { code: 'point-missing', text: 'the bridle ends at a point that the roof does not have' };
+    return [checkOf('leg', subjects, { ...about, verdict: 'unknown', reason })];
+  }
+  const closeFrom = policy.legOverDeg === 0 ? 1 : policy.legCloseDeg / policy.legOverDeg;
+  const angle = (what: string, formula: string, demand: number, capacity: number): Check =>
+    checkOf('leg', [...subjects, what], {
+      ...about,
+      demand,
+      capacity,
+      unit: 'deg',
+      utilisation: utilisationOf(demand, capacity),
+      verdict: verdictOf(demand, capacity, closeFrom),
+      reckoning: [
+        { formula, numbers: numbersText({ closeFromDeg: closeFrom * capacity }), result: `${demand} deg`, source: 'angles of the policy' },
+      ],
+    });
+  const steepest = bridle.legs.reduce((widest, { angleOffVerticalDeg }) => Math.max(widest, angleOffVerticalDeg), 0);
+  const checks = [
+    angle('offVertical', 'widest angle of a leg off vertical', steepest, policy.legOverDeg),
+    angle('included', 'widest angle between two legs', bridle.widestIncludedDeg, 2 * policy.legOverDeg),
+  ];
+  if (bridle.legs.some(({ slack }) => slack)) {
+    const reason = { code: 'leg-slack', text: 'a leg carries nothing: the load hangs on the others alone' };
+    checks.push(checkOf('leg', [...subjects, 'slack'], { ...about, verdict: 'close', reason }));
+  }
+  return checks;
+}
+
+/** What the policy does not allow at all. */
+function allowedChecks(loads: HangLoads, { pickUp }: PickUpLoads, during: Interval, plan: Plan, { allow }: Policy): Check[] {
+  const about = { hangId: loads.hang.id, pickUpId: pickUp.id, during, verdict: 'over' as const };
+  const subjects = [loads.hang.id, pickUp.id];
+  const checks: Check[] = [];
+  if (!allow.bridles && pickUp.attachment.kind === 'bridle')
+    checks.push(
+      checkOf('policy', [...subjects, 'bridles'], {
+        ...about,
+        reason: { code: 'bridles-not-allowed', text: 'the venue does not allow bridles' },
+      }),
+    );
+  const spreader = partsOf(pickUp).some(({ equipment }) => partOf(plan, equipment).part.part === 'spreader');
+  if (!allow.spreaders && spreader)
+    checks.push(
+      checkOf('policy', [...subjects, 'spreaders'], {
+        ...about,
+        reason: { code: 'spreaders-not-allowed', text: 'the venue does not allow spreaders' },
+      }),
+    );
+  return checks;
+}
+
+function partsOf({ attachment }: PickUpLoads['pickUp']): PartUsed[] {
+  return attachment.kind === 'bridle' ? [...attachment.apexParts, ...attachment.legs.flatMap(({ parts }) => parts)] : attachment.parts;
+}

@@ -1,0 +1,131 @@
+import { kgToKn, knToKg } from '../foundation/units.ts';
+import type { HangLoads } from '../plan/hang-loads.ts';
+import { asInstant } from '../plan/instants.ts';
+import type { Missing } from '../plan/missing.ts';
+import { sortedMissing } from '../plan/missing.ts';
+import type { Pull } from '../plan/pull.ts';
+import { spanOf } from '../roof/calendar.ts';
+import type { Instant, PublishedRoof } from '../roof/structure.ts';
+import type { CountedLoad, NeighbourLoad } from './assessment.ts';
+
+export type Interval = { readonly from: Instant; readonly to: Instant };
+
+/**
+ * What one hang, neighbour's hang or standing load puts on one point: the least that can be there or not by itself. Unless it is
+ * permanent it may be absent at any moment of its interval.
+ */
+export type LoadUnit = {
+  readonly source: CountedLoad['from'];
+  /** Hang, commitment or standing load, as a check names it. */
+  readonly id: string;
+  /** Ascending order of these is the order of every sum. */
+  readonly sortKey: string;
+  readonly pointId: string;
+  readonly during: Interval;
+  readonly permanent: boolean;
+  /** Of an own hang on hoists: with which others it moves; null = its cue is not told, so with any. Others are taken at their envelope. */
+  readonly moves: 'never' | 'always' | { readonly cue: string | null };
+  readonly restingKg: number;
+  readonly movingKg: number;
+  /** Pulls of the single lines and legs, for the sideways checks. */
+  readonly pulls: readonly { readonly resting: Pull; readonly moving: Pull }[];
+  readonly windKn: number;
+  readonly missing: readonly Missing[];
+  readonly missingSideways: readonly Missing[];
+};
+
+/** Later than any show: the end of what nobody has called down. */
+export const NO_END: Instant = '9999-12-31T23:59:59.999Z';
+
+export const overlap = (a: Interval, b: Interval): boolean => a.from < b.to && b.from < a.to;
+
+/** A hang's own [up, down), or the whole show. */
+export function hangInterval({ hang }: Pick<HangLoads, 'hang'>, show: Interval): Interval {
+  if (hang.up === null) return show;
+  const [from, to] = [asInstant(hang.up.from), asInstant(hang.up.to)];
+  if (from === null || to === null || from < show.from || to > show.to || from >= to)
+    throw new Error('a checked plan is assessed for the show that it was checked with');
+  return { from, to };
+}
+
+/** One unit per hang and point: what its lines and legs put there together. */
+export function planUnits(hangs: readonly HangLoads[], show: Interval): LoadUnit[] {
+  return hangs.flatMap((hang) => {
+    const during = hangInterval(hang, show);
+    const byPoint = new Map<string, LoadUnit>();
+    for (const { pickUp, pulls } of hang.pickUps) {
+      for (const pull of pulls) {
+        const before = byPoint.get(pull.pointId);
+        const deadHung = pickUp.hoist === null;
+        byPoint.set(pull.pointId, {
+          source: 'plan',
+          id: hang.hang.id,
+          sortKey: `plan ${hang.hang.id} ${pull.pointId}`,
+          pointId: pull.pointId,
+          during,
+          permanent: false,
+          moves: deadHung && (before === undefined || before.moves === 'never') ? 'never' : { cue: hang.hang.cue },
+          restingKg: (before?.restingKg ?? 0) + knToKg(pull.resting.downKn),
+          movingKg: (before?.movingKg ?? 0) + knToKg(pull.moving.downKn),
+          pulls: [...(before?.pulls ?? []), { resting: pull.resting, moving: pull.moving }],
+          windKn: windKn(hang),
+          missing: sortedMissing([...(before?.missing ?? []), ...pull.missing]),
+          missingSideways: sortedMissing([...(before?.missingSideways ?? []), ...pull.missingSideways]),
+        });
+      }
+    }
+    return [...byPoint.values()];
+  });
+}
+
+/** The larger of the entered wind actions, from any side. On one pick-up the whole of it arrives at the roof as a sideways pull. */
+const windKn = ({ hang }: HangLoads): number => (hang.wind === null ? 0 : Math.max(hang.wind.inServiceKn, hang.wind.outOfServiceKn));
+
+/** What the building always, or for some days, carries at its points. */
+export function standingUnits(roof: PublishedRoof): LoadUnit[] {
+  return roof.standingLoads.flatMap((load) => {
+    const span = spanOf(load, roof.dayStarts);
+    return load.points.map(({ pointId, massKg }, index): LoadUnit => {
+      const pull: Pull = { xKn: 0, yKn: 0, downKn: kgToKn(massKg) };
+      return {
+        source: 'standing',
+        id: load.id,
+        sortKey: `standing ${load.id} ${pointId} ${index}`,
+        pointId,
+        during: { from: span.from ?? '', to: span.to ?? NO_END },
+        permanent: load.permanent,
+        moves: 'never',
+        restingKg: massKg,
+        movingKg: massKg,
+        pulls: [{ resting: pull, moving: pull }],
+        windKn: 0,
+        missing: [],
+        missingSideways: [],
+      };
+    });
+  });
+}
+
+/**
+ * A neighbour by the envelope of what is stored of it. One that was agreed and whose time has passed hangs on: nobody has said that it
+ * is down.
+ */
+export function neighbourUnit(load: NeighbourLoad, asOf: Instant): LoadUnit {
+  return {
+    source: 'neighbour',
+    id: load.ref,
+    sortKey: `neighbour ${load.ref} ${load.hangId} ${load.pointId}`,
+    pointId: load.pointId,
+    during: { from: load.from, to: isOverdue(load, asOf) ? NO_END : load.to },
+    permanent: false,
+    moves: 'always',
+    restingKg: knToKg(load.resting.downKn),
+    movingKg: knToKg(load.moving.downKn),
+    pulls: [{ resting: load.resting, moving: load.moving }],
+    windKn: 0,
+    missing: load.isLowerBound === true ? [{ code: 'neighbour-load-incomplete', of: 'neighbour' }] : [],
+    missingSideways: [],
+  };
+}
+
+export const isOverdue = (load: NeighbourLoad, asOf: Instant): boolean => load.status === 'agreed' && load.to <= asOf;

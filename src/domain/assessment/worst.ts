@@ -1,0 +1,137 @@
+import type { DemandFactors } from '../roof/capacity.ts';
+import { timelineOf } from '../roof/load-timeline.ts';
+import type { LoadTimeline } from '../roof/load-timeline.ts';
+import type { LimitFinding } from '../roof/sum-limits.ts';
+import { sumFindings } from '../roof/sum-limits.ts';
+import type { CapacityTerms } from '../roof/structure.ts';
+import { worseVerdict } from '../roof/verdict.ts';
+import type { Check, CountedLoad, LoadCase } from './assessment.ts';
+import type { Interval, LoadUnit } from './load-units.ts';
+
+/** Who moves: nobody, all that is not dead-hung, or the hangs of one cue (and those whose cue is not told). */
+export type Scene = { readonly case: 'resting' } | { readonly case: 'moving'; readonly cue: string | null };
+
+/** The scenes to look at for some loads: at rest, and each cue of theirs moving. Without any cue all move together. */
+export function scenesOf(units: readonly LoadUnit[]): Scene[] {
+  const cues = new Set<string>();
+  let moves = false;
+  for (const { moves: how } of units) {
+    if (typeof how === 'string') continue;
+    moves = true;
+    if (how.cue !== null) cues.add(how.cue);
+  }
+  const scenes: Scene[] = [{ case: 'resting' }];
+  for (const cue of [...cues].sort()) scenes.push({ case: 'moving', cue });
+  if (moves && cues.size === 0) scenes.push({ case: 'moving', cue: null });
+  return scenes;
+}
+
+export function mayMove({ moves }: LoadUnit, scene: Scene): boolean {
+  if (moves === 'always') return true;
+  if (moves === 'never' || scene.case === 'resting') return false;
+  return moves.cue === null || moves.cue === scene.cue;
+}
+
+/** The dynamic factor that a capacity already allows for; 1 when it allows for none or does not say. */
+export const dynamicIncluded = ({ dynamic }: Pick<CapacityTerms, 'dynamic'>): number =>
+  dynamic?.kind === 'included' ? Math.max(1, dynamic.factor) : 1;
+
+/**
+ * What a unit can weigh in a scene, at rest or moving. A capacity that allows for a dynamic factor carries that much more of a moving
+ * load, so the moving load is divided by it, and the load at rest is compared as it is.
+ */
+export function weightKg(unit: LoadUnit, scene: Scene, included: number): number {
+  return mayMove(unit, scene) ? Math.max(unit.restingKg, unit.movingKg / included) : unit.restingKg;
+}
+
+/** From the first to the last moment at which something of the plan is among the units: what happens then is ours to answer for. */
+export function ownWindow(units: readonly LoadUnit[]): Interval {
+  const own = units.filter(({ source }) => source === 'plan').map(({ during }) => during);
+  const [first] = own;
+  if (first === undefined) throw new Error('a check of a plan has a load of the plan in it');
+  return own.reduce((all, { from, to }) => ({ from: from < all.from ? from : all.from, to: to > all.to ? to : all.to }), first);
+}
+
+/** The units of one scene on the roof's timeline; each may be absent by itself, unless it is permanent. */
+export function sceneTimeline(units: readonly LoadUnit[], scene: Scene, included: number, window: Interval): LoadTimeline {
+  const loads = units
+    .filter(({ during }) => during.from < window.to && window.from < during.to)
+    .map((unit) => ({
+      id: unit.sortKey,
+      from: unit.during.from,
+      to: unit.during.to,
+      permanent: unit.permanent,
+      points: [{ pointId: unit.pointId, massKg: weightKg(unit, scene, included) }],
+    }));
+  return timelineOf(loads, window);
+}
+
+export type Bound = {
+  readonly terms: readonly { pointId: string; factor: number }[];
+  readonly maxKg: number | null;
+  readonly minKg: number | null;
+};
+
+export type WorstCase = { readonly finding: LimitFinding; readonly case: LoadCase };
+
+/** The worst of all scenes for each bound of a sum; of equals the load at rest. */
+export function worstSums(
+  units: readonly LoadUnit[],
+  bound: Bound,
+  terms: Pick<CapacityTerms, 'dynamic'>,
+  factors: DemandFactors,
+  closeFrom: number,
+  doubtful: boolean,
+): WorstCase[] {
+  const window = ownWindow(units);
+  const worst = new Map<LimitFinding['sense'], WorstCase>();
+  for (const scene of scenesOf(units)) {
+    const timeline = sceneTimeline(units, scene, dynamicIncluded(terms), window);
+    for (const finding of sumFindings({ ...bound, factors }, timeline, closeFrom, doubtful)) {
+      const before = worst.get(finding.sense);
+      if (before === undefined || isWorse(finding, before.finding)) worst.set(finding.sense, { finding, case: scene.case });
+    }
+  }
+  return [...worst.values()];
+}
+
+/** Of two findings on one bound: a heavier demand towards it. */
+function isWorse(a: LimitFinding, b: LimitFinding): boolean {
+  if (a.verdict !== b.verdict) return worseVerdict(a.verdict, b.verdict) === a.verdict;
+  if (a.worst === null || b.worst === null) return false;
+  return a.sense === 'least' ? a.worst < b.worst : a.worst > b.worst;
+}
+
+/** What a finding says, as part of a check. */
+export function asChecked(
+  { finding, case: loadCase }: WorstCase,
+  units: readonly LoadUnit[],
+): Pick<Check, 'demand' | 'capacity' | 'unit' | 'utilisation' | 'verdict' | 'case' | 'during' | 'counted'> {
+  const window = ownWindow(units);
+  const bySortKey = new Map(units.map((unit) => [unit.sortKey, unit]));
+  return {
+    demand: finding.worst,
+    capacity: finding.capacity,
+    unit: finding.unit,
+    utilisation: finding.utilisation,
+    verdict: finding.verdict,
+    case: loadCase,
+    during: finding.during === null ? null : { from: finding.during.from ?? window.from, to: finding.during.to ?? window.to },
+    counted: finding.counted.map(({ id, amount }): CountedLoad => {
+      const unit = bySortKey.get(id);
+      if (unit === undefined) throw new Error('a finding counts loads that it was given');
+      return { from: unit.source, id: unit.id, pointId: unit.pointId, amount };
+    }),
+  };
+}
+
+/** The moments between which nothing comes or goes. */
+export function stretchesOf(units: readonly LoadUnit[], window: Interval): Interval[] {
+  const cuts = new Set([window.from, window.to]);
+  for (const { during } of units) for (const cut of [during.from, during.to]) if (cut > window.from && cut < window.to) cuts.add(cut);
+  const sorted = [...cuts].sort();
+  return sorted.flatMap((from, index) => {
+    const to = sorted[index + 1];
+    return to === undefined ? [] : [{ from, to }];
+  });
+}
