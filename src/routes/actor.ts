@@ -1,20 +1,13 @@
 import { createHash } from 'node:crypto';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
-import { can, type Action, type Actor, type Subject } from '../auth/can.ts';
+import { refusalOf, type Action, type Actor, type Subject } from '../auth/can.ts';
 import { API_KEY_PREFIX, type Tokens } from '../auth/tokens.ts';
 import type { AppConfig } from '../config.ts';
+import type { Caller } from '../store/accounts.ts';
 import type { Scope } from '../store/database.ts';
 import type { Store } from '../store/store.ts';
-import { ProblemError } from './problem.ts';
+import { orProblem, ProblemError } from './problem.ts';
 import type { RateLimits } from './rate-limit.ts';
-
-/** Who is asking: a person, by a session or an API key, and the organisation they act for (null: none named, and several to choose from). */
-export type Caller = {
-  readonly personId: string;
-  readonly personName: string;
-  readonly sessionId: string | null;
-  readonly actor: Actor | null;
-};
 
 declare module 'fastify' {
   interface FastifyContextConfig {
@@ -52,9 +45,9 @@ async function callerOf(app: FastifyInstance, request: FastifyRequest): Promise<
   const [scheme, secret] = (request.headers.authorization ?? '').split(' ');
   if (scheme?.toLowerCase() !== 'bearer' || !secret) return null;
   const wanted = actingOrganisation(request);
-  if (secret.startsWith(API_KEY_PREFIX)) return app.store.accounts.callerByApiKey(sha256(secret), wanted);
-  const token = await app.tokens.verify(secret);
-  return token && app.store.accounts.callerBySession(token, wanted);
+  const token = secret.startsWith(API_KEY_PREFIX) ? null : await app.tokens.verify(secret);
+  const found = token ? await app.store.accounts.callerBySession(token, wanted) : null;
+  return found && orProblem(found);
 }
 
 function actingOrganisation(request: FastifyRequest): string | null {
@@ -84,7 +77,14 @@ export function requireActor(request: FastifyRequest): Actor {
 
 /** Asks the one policy. What the caller may not even see was answered 404 before this. */
 export function authorize(actor: Actor, action: Action, subject: Subject): void {
-  if (!can(actor, action, subject)) throw new ProblemError({ code: 'not-allowed', action });
+  const refusal = refusalOf(actor, action, subject);
+  if (refusal) throw new ProblemError(refusal);
 }
+
+/** Who did it, for history. */
+export const authorOf = (request: FastifyRequest) => {
+  const { personId, orgId } = requireActor(request);
+  return { personId, orgId, name: requireCaller(request).personName };
+};
 
 export const scopeOf = ({ personId, orgId }: Actor): Scope => ({ personId, orgId });

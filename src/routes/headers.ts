@@ -52,5 +52,15 @@ export function sendAnswer(reply: FastifyReply, answer: Answer) {
   if (answer.etag !== undefined) reply.header('etag', answer.etag);
   if (answer.location !== undefined) reply.header('location', answer.location);
   if (answer.replayed) reply.header('idempotent-replayed', 'true');
+  if (answer.status >= 400) reply.header('content-type', 'application/problem+json; charset=utf-8').serializer(JSON.stringify);
   return reply.code(answer.status as 200).send(answer.body as never);
+}
+
+/** Sets the ETag, and answers 304 where the caller has this version already. @source RFC 9110 §13.1.2 */
+export function notModified(request: FastifyRequest, reply: FastifyReply, etag: string): boolean {
+  reply.header('etag', etag);
+  const known = (request.headers['if-none-match'] ?? '').split(',').map((tag) => tag.trim().replace(/^W\//, ''));
+  if (!known.includes(etag) && !known.includes('*')) return false;
+  reply.code(304).send();
+  return true;
 }

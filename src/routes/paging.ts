@@ -26,7 +26,11 @@ export function readCursor(cursor: string | undefined, shape: z.ZodType<readonly
 }
 
 /** The key of the last row of a full page in the order (instant, id). */
-export function nextByInstant<T extends { id: string }>(rows: readonly T[], limit: number, instantOf: (row: T) => Date): readonly string[] | null {
+export function nextByInstant<T extends { id: string }>(
+  rows: readonly T[],
+  limit: number,
+  instantOf: (row: T) => Date,
+): readonly string[] | null {
   const last = rows.at(-1);
   return last && rows.length === limit ? [instantOf(last).toISOString(), last.id] : null;
 }

@@ -5,6 +5,84 @@ type Row = { readonly status: number; readonly title: string; readonly detail: s
  * 400: the request does not fit the schema. 422: it fits, and what it asks for cannot be.
  */
 export const PROBLEMS = {
+  // ---- proposals and agreement ----
+  'key-not-allowed': {
+    status: 403,
+    title: 'This API key does not allow this',
+    detail: 'Its scopes, or what keys may do at all, do not cover it: sign in.',
+  },
+  'not-yours': { status: 403, title: 'This is for others to do', detail: 'The seats that may are listed.' },
+  'author-cannot-decide': {
+    status: 403,
+    title: 'Whoever worked on the plan does not judge it',
+    detail: 'Somebody else on the venue side decides.',
+  },
+  'wrong-state': {
+    status: 409,
+    title: 'The proposal is in a state that does not allow this',
+    detail: 'Read it again; why says what stands in the way.',
+  },
+  'needs-unagree': {
+    status: 409,
+    title: 'The plan is agreed',
+    detail: 'Send unagree=true to change it knowing that the agreement goes stale.',
+  },
+  'may-be-hanging': { status: 409, title: 'It may be in the air', detail: 'Suspend it at once if need be, and strike it when it is down.' },
+  'assessment-moved-on': {
+    status: 412,
+    title: 'There is a newer assessment than the one read',
+    detail: 'Read the latest one and decide on that.',
+  },
+  'roof-moved': {
+    status: 409,
+    title: 'The roof has filled up or changed since this was assessed',
+    detail: 'The new assessment is enclosed: decide on that.',
+  },
+  'requirements-unmet': {
+    status: 409,
+    title: 'Something stands in the way of a yes',
+    detail: 'Each unmet requirement says whose turn it is.',
+  },
+  'ticks-missing': {
+    status: 400,
+    title: 'Checks are not ticked',
+    detail: 'Tick each check that is close, over or unknown, with its number beside its limit as they are in the assessment.',
+  },
+  'neighbours-would-break': {
+    status: 409,
+    title: 'A standing agreement beside this one would break',
+    detail: 'The checks that would become over or unknown are listed by agreement.',
+  },
+  'reason-missing': { status: 422, title: 'A reason is needed', detail: 'Say why, in words that the other side can act on.' },
+  'conditions-do-not-match': {
+    status: 422,
+    title: 'Answer and conditions do not match',
+    detail: 'Agreeing with conditions names at least one; agreeing names none.',
+  },
+  'validity-in-the-past': { status: 422, title: 'The yes would have ended already', detail: 'Give a later end, or none.' },
+  'override-not-possible': { status: 409, title: 'This cannot be set aside', detail: 'Why says what stands in the way.' },
+  'handover-not-possible': {
+    status: 409,
+    title: 'The deciding cannot be handed over like this',
+    detail: 'Why says what stands in the way.',
+  },
+  'plan-not-valid': { status: 422, title: 'The plan says something impossible', detail: 'Each fault points at its place.' },
+  'hang-not-computed': {
+    status: 422,
+    title: 'A hang of a kind that is not computed',
+    detail: 'Give the load of each of its pick-ups with where it comes from, or leave it out.',
+  },
+  'roof-not-published': {
+    status: 409,
+    title: 'No published roof to assess on',
+    detail: 'The venue publishes a revision first, and lets you read it.',
+  },
+  'access-needed': { status: 409, title: 'The venue has not let you in', detail: 'Ask for access to the space first.' },
+  'show-has-proposals': {
+    status: 409,
+    title: 'The dates were put to the venue',
+    detail: 'Withdraw the proposals of this show, or open another show.',
+  },
   // ---- the request itself ----
   'invalid-request': {
     status: 400,
@@ -32,6 +110,16 @@ export const PROBLEMS = {
     status: 401,
     title: 'The refresh token is not valid any more',
     detail: 'If it was used twice, every sign-in that came from it has been ended. Sign in again.',
+  },
+  'email-taken': {
+    status: 409,
+    title: 'This e-mail address has an account',
+    detail: 'Sign in with it, or ask an administrator for a link to set a new password.',
+  },
+  'not-a-member': {
+    status: 403,
+    title: 'You do not belong to that organisation',
+    detail: 'Name one of yours in the Acting-Organisation header.',
   },
   'not-allowed': {
     status: 403,

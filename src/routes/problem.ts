@@ -15,7 +15,7 @@ export class ProblemError extends Error {
 }
 
 /** Facts come first, so they can never replace a standard member. @source RFC 9457 */
-export function toProblem({ code, ...facts }: CodedError, instance: string) {
+export function toProblem({ code, ...facts }: CodedError & Record<string, unknown>, instance: string) {
   const { status, title, detail } = PROBLEMS[code];
   return { detail, ...facts, type: `/problems/${code}`, title, status, instance };
 }

@@ -89,6 +89,10 @@ export class Database {
     return read.value;
   }
 
+  now(): Date {
+    return this.#now();
+  }
+
   async isReady(): Promise<boolean> {
     return this.#prisma.$queryRaw`SELECT 1`.then(
       () => true,

@@ -5,13 +5,14 @@ import type { Assessment } from '../domain/assessment/assessment.ts';
 import { ownedBy, type Database, type Scope, type Tx } from './database.ts';
 import { act } from './once.ts';
 import { perform } from './proposals/acts.ts';
-import { assessAmong, latestRoof, type AssessError } from './proposals/assessing.ts';
+import { assessWith, latestRoof, type AssessError } from './proposals/assessing.ts';
 import { addComment, commentAt, commentsOf, resolveComment } from './proposals/comments.ts';
 import { factsOf } from './proposals/facts.ts';
 import { createProposal, draftOf, editPlan, type EditInput } from './proposals/plans.ts';
 import { lastAssessment, review } from './proposals/reviewing.ts';
 import { proposalAt, proposalsWhere, type Proposal, type ProposalFilter } from './proposals/rows.ts';
 import { submit } from './proposals/submitting.ts';
+import { hangingDuring } from './roof-lock.ts';
 import type { Roofs } from './roofs.ts';
 import { afterKey, mayReadRoof, type Keyset } from './shows.ts';
 
@@ -99,13 +100,21 @@ async function withFacts(tx: Tx, proposal: Proposal): Promise<ProposalWithFacts>
 const seenWithFacts = async <E>(tx: Tx, result: Result<Proposal, E>): Promise<Result<ProposalWithFacts, E>> =>
   result.ok ? ok(await withFacts(tx, result.value)) : result;
 
+export type DryRun = { assessment: Assessment; timing: { readMs: number; assessMs: number } };
+
 /** The working plan on the latest roof, among all that hangs there: computed and told, never kept. */
-async function dryRun(tx: Tx, roofs: Roofs, id: string): Promise<Result<Assessment, AssessError | { code: 'not-found' }>> {
+async function dryRun(tx: Tx, roofs: Roofs, id: string): Promise<Result<DryRun, AssessError | { code: 'not-found' }>> {
+  const began = performance.now();
   const proposal = await proposalAt(tx, id);
   const draft = proposal && (await draftOf(tx, id));
   if (!proposal || !draft || !(await mayReadRoof(tx, proposal.spaceId))) return fail({ code: 'not-found' });
   const roof = await latestRoof(tx, roofs, proposal.spaceId);
-  return roof.ok ? assessAmong(tx, roof.value, proposal, draft.bytes) : roof;
+  if (!roof.ok) return roof;
+  const { neighbours } = await hangingDuring(tx, proposal.spaceId, proposal.startsAt, proposal.endsAt, proposal.commitmentRef);
+  const read = performance.now();
+  const assessment = assessWith(roof.value, proposal, draft.bytes, neighbours, tx.now);
+  if (!assessment.ok) return assessment;
+  return ok({ assessment: assessment.value, timing: { readMs: read - began, assessMs: performance.now() - read } });
 }
 
 async function frozenPlan(tx: Tx, id: string, number: number): Promise<FrozenPlan | null> {

@@ -21,6 +21,7 @@ export type Show = {
   startsAt: Date;
   endsAt: Date;
   calls: Call[];
+  shared: boolean;
   version: number;
   createdAt: Date;
 };
@@ -49,14 +50,26 @@ export function showsStore(db: Database) {
           SELECT id, tour_org_id AS "tourOrgId", name, version, created_at AS "createdAt" FROM production
           WHERE ${ownedBy(tx, 'tour_org_id')} AND ${afterKey('created_at', after)} ORDER BY created_at, id LIMIT ${limit}`,
       ),
-    renameProduction: act(db, async (tx, input: { actor: Actor; id: string; ifMatch: number; name: string }): Promise<Result<Production, ShowError>> => {
-      const found = await productionAt(tx, input.id);
-      if (!found || found.tourOrgId !== input.actor.orgId) return fail({ code: 'not-found' });
-      const changed = await tx.sql.production.updateMany({ where: { id: input.id, version: input.ifMatch }, data: { name: input.name, version: { increment: 1 } } });
-      if (changed.count !== 1) return fail({ code: 'version-moved-on', version: found.version });
-      tx.note({ orgs: [found.tourOrgId], type: 'production.renamed', subjectId: found.id, actor: input.actor, facts: { from: found.name, to: input.name } });
-      return ok({ ...found, name: input.name, version: found.version + 1 });
-    }),
+    renameProduction: act(
+      db,
+      async (tx, input: { actor: Actor; id: string; ifMatch: number; name: string }): Promise<Result<Production, ShowError>> => {
+        const found = await productionAt(tx, input.id);
+        if (!found || found.tourOrgId !== input.actor.orgId) return fail({ code: 'not-found' });
+        const changed = await tx.sql.production.updateMany({
+          where: { id: input.id, version: input.ifMatch },
+          data: { name: input.name, version: { increment: 1 } },
+        });
+        if (changed.count !== 1) return fail({ code: 'version-moved-on', version: found.version });
+        tx.note({
+          orgs: [found.tourOrgId],
+          type: 'production.renamed',
+          subjectId: found.id,
+          actor: input.actor,
+          facts: { from: found.name, to: input.name },
+        });
+        return ok({ ...found, name: input.name, version: found.version + 1 });
+      },
+    ),
 
     createShow: act(db, createShow),
     findShow: (scope: Scope, id: string) => db.read(scope, (tx) => showAt(tx, id)),
@@ -107,7 +120,8 @@ async function changeShow(tx: Tx, { actor, id, ifMatch, ...change }: ShowChange)
   const found = await showAt(tx, id);
   if (!found || (tx.walls.store && found.tourOrgId !== actor.orgId)) return fail({ code: 'not-found' });
   const moved =
-    (change.startsAt !== undefined && change.startsAt.getTime() !== found.startsAt.getTime()) || (change.endsAt !== undefined && change.endsAt.getTime() !== found.endsAt.getTime());
+    (change.startsAt !== undefined && change.startsAt.getTime() !== found.startsAt.getTime()) ||
+    (change.endsAt !== undefined && change.endsAt.getTime() !== found.endsAt.getTime());
   if (moved) {
     const submitted = await tx.sql.proposal.count({ where: { showId: id, submissionCount: { gt: 0 } } });
     if (submitted > 0) return fail({ code: 'show-has-proposals', proposals: submitted });
@@ -117,7 +131,11 @@ async function changeShow(tx: Tx, { actor, id, ifMatch, ...change }: ShowChange)
     UPDATE show SET name = ${next.name}, starts_at = ${next.startsAt}, ends_at = ${next.endsAt}, calls = ${JSON.stringify(next.calls)}::jsonb, version = version + 1
     WHERE id = ${id}::uuid AND version = ${ifMatch}`;
   if (done !== 1) return fail({ code: 'version-moved-on', version: found.version });
-  if (moved) await tx.sql.proposal.updateMany({ where: { showId: id }, data: { startsAt: next.startsAt, endsAt: next.endsAt, version: { increment: 1 } } });
+  if (moved)
+    await tx.sql.proposal.updateMany({
+      where: { showId: id },
+      data: { startsAt: next.startsAt, endsAt: next.endsAt, version: { increment: 1 } },
+    });
   tx.note({ orgs: [found.tourOrgId], type: 'show.changed', subjectId: id, actor, facts: { fields: Object.keys(change).sort() } });
   return ok({ ...next, version: found.version + 1 });
 }
@@ -130,11 +148,14 @@ async function productionAt(tx: Tx, id: string): Promise<Production | null> {
 
 const SHOW_COLUMNS = Prisma.sql`s.id, s.production_id AS "productionId", p.name AS "productionName", s.tour_org_id AS "tourOrgId",
   s.venue_org_id AS "venueOrgId", v.name AS "venueName", s.space_id AS "spaceId", sp.name AS "spaceName", v.time_zone AS "timeZone",
-  s.name, s.starts_at AS "startsAt", s.ends_at AS "endsAt", s.calls, s.version, s.created_at AS "createdAt"`;
+  s.name, s.starts_at AS "startsAt", s.ends_at AS "endsAt", s.calls, s.shared_at IS NOT NULL AS shared, s.version, s.created_at AS "createdAt"`;
 const SHOW_FROM = Prisma.sql`show s JOIN production p ON p.id = s.production_id JOIN space sp ON sp.id = s.space_id JOIN venue v ON v.id = sp.venue_id`;
 
 /** The touring side's own, and for the venue those that were put to it. */
-const showVisible = (tx: Tx) => (tx.walls.store ? Prisma.sql`(${ownedBy(tx, 's.tour_org_id')} OR (${ownedBy(tx, 's.venue_org_id')} AND s.shared_at IS NOT NULL))` : Prisma.sql`TRUE`);
+const showVisible = (tx: Tx) =>
+  tx.walls.store
+    ? Prisma.sql`(${ownedBy(tx, 's.tour_org_id')} OR (${ownedBy(tx, 's.venue_org_id')} AND s.shared_at IS NOT NULL))`
+    : Prisma.sql`TRUE`;
 
 export async function showAt(tx: Tx, id: string): Promise<Show | null> {
   const [row] = await tx.sql.$queryRaw<Show[]>`SELECT ${SHOW_COLUMNS} FROM ${SHOW_FROM} WHERE s.id = ${id}::uuid AND ${showVisible(tx)}`;

@@ -1,0 +1,190 @@
+import { z } from 'zod';
+import type { Attachment, EquipmentUsed, Hang, PickUp, Plan } from '../../domain/plan/plan.ts';
+import { Id, InstantText, Name, Sha256 } from './common.ts';
+
+// Bounds that no real rig passes: they keep arithmetic sane and catch slips of a unit. What fits and cannot be is the domain's to say.
+const massKg = z.number().min(0).max(1e6).nullable();
+const coordinateM = z.number().min(-1000).max(1000);
+const heightM = z.number().min(-50).max(500);
+const lengthM = z.number().min(0).max(1000);
+const forceKn = z.number().min(0).max(1e5);
+const notNegative = z.number().min(0).max(1e9).nullable();
+const angleDeg = z.number().min(-360).max(360);
+const count = z.int().min(0).max(10_000);
+const text = z.string().trim().max(200);
+const key = z.string().trim().min(1).max(100);
+const basis = z.enum(['weighed', 'documented', 'estimated']).nullable();
+const facts = z.boolean().nullable();
+
+const MassItem = z.strictObject({ what: text, count, massKg, basis });
+const CableItem = z.strictObject({ what: text, count, lengthM, kgPerM: notNegative, basis });
+
+const HoistData = z.strictObject({
+  kind: z.literal('hoist'),
+  name: Name,
+  wllKg: massKg,
+  wllIsNetOf: z.enum(['hook', 'hookPlusBody']).nullable(),
+  bodyKg: massKg,
+  chainKgPerM: notNegative,
+  falls: z.int().min(1).max(8).nullable(),
+  bagKg: massKg,
+  liftM: lengthM.nullable(),
+  speedMPerMin: notNegative,
+  variableSpeed: facts,
+  dynamicFactor: z.number().min(1).max(10).nullable(),
+  shortestHookToHookM: lengthM.nullable(),
+  chainStiffnessKnPerM: notNegative,
+  limiterFactor: z.number().min(1).max(10).nullable(),
+  mayHoldOverPeople: facts,
+  mayMoveOverPeople: facts,
+  needsSecondary: facts,
+});
+const PartData = z.strictObject({
+  kind: z.literal('part'),
+  name: Name,
+  part: z.enum(['wireRope', 'shackle', 'ring', 'adjuster', 'spreader', 'textile', 'chain', 'clamp', 'secondary', 'loadCell']),
+  lengthM: lengthM.nullable(),
+  massKg,
+  wllKg: massKg,
+  breakingKn: notNegative,
+});
+const OtherData = z.strictObject({
+  kind: z.enum(['cabinet', 'arrayFrame', 'truss', 'cable']),
+  name: Name,
+  values: z.record(z.string().max(100), z.union([z.number(), z.string().max(1000), z.boolean(), z.null()])),
+});
+export const EquipmentUsedSchema = z.strictObject({
+  from: z.strictObject({ itemId: Id, version: z.int().min(1), hash: Sha256 }).nullable(),
+  data: z.discriminatedUnion('kind', [HoistData, PartData, OtherData]),
+}) satisfies z.ZodType<EquipmentUsed>;
+
+const PartUsed = z.strictObject({ equipment: key, count, hitch: z.enum(['straight', 'choke', 'basket']).nullable() });
+const parts = z.array(PartUsed).max(50);
+const PositionSchema = z.strictObject({ xM: coordinateM, yM: coordinateM, zM: heightM });
+const AttachmentSchema = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('direct'), pointId: Id, parts }),
+  z.strictObject({
+    kind: z.literal('bridle'),
+    apex: PositionSchema,
+    legs: z
+      .array(z.strictObject({ pointId: Id, parts }))
+      .min(1)
+      .max(8),
+    apexParts: parts,
+  }),
+  z.strictObject({ kind: z.literal('hang'), hangId: Id, parts }),
+]) satisfies z.ZodType<Attachment>;
+
+const PickUpSchema = z.strictObject({
+  id: Id,
+  chalk: text,
+  position: z.strictObject({ xM: coordinateM, yM: coordinateM, zM: heightM.nullable() }),
+  hoist: z
+    .strictObject({
+      equipment: key,
+      mount: z.enum(['bodyDown', 'bodyUp']),
+      chainLengthM: lengthM.nullable(),
+      bag: z.enum(['withBody', 'onHang', 'none']),
+    })
+    .nullable(),
+  lineItems: z.array(MassItem).max(50),
+  cableShare: z.array(CableItem).max(50),
+  attachment: AttachmentSchema,
+  givenLoad: z
+    .strictObject({ massKg: z.number().min(0).max(1e6), basis: z.enum(['weighed', 'documented', 'estimated']), source: Name })
+    .nullable(),
+}) satisfies z.ZodType<PickUp>;
+
+const SidePoint = { uM: z.number().min(-100).max(100), vM: z.number().min(-100).max(100) };
+const side = z.strictObject(SidePoint);
+const build = { equipment: key.nullable(), massKg, basis, cg: side, bottomPivot: side };
+const ArrayBuild = z.strictObject({
+  azimuthDeg: angleDeg,
+  framePitchDeg: z.number().min(-90).max(90).nullable(),
+  frame: z.strictObject({ ...build, holes: z.array(z.strictObject({ id: key, wllKg: massKg, ...SidePoint })).max(200) }),
+  elements: z.array(z.strictObject({ ...build, corners: z.array(side).max(20), splayDeg: z.number().min(-90).max(90) })).max(100),
+  extras: z
+    .array(z.strictObject({ on: z.union([z.literal('frame'), z.int().min(0).max(99)]), what: text, massKg, basis, ...SidePoint }))
+    .max(100),
+  holes: z.array(z.strictObject({ pickUpId: Id, holeId: key })).max(4),
+  stackSizes: z.array(z.int().min(1).max(50)).max(50),
+  permittedConfiguration: z.strictObject({ document: Name, covers: text }).nullable(),
+});
+const TrussSection = z.strictObject({
+  selfKgPerM: notNegative,
+  eiKnm2: notNegative,
+  gaKn: notNegative,
+  gjKnm2: notNegative,
+  saggingKnm: notNegative,
+  hoggingKnm: notNegative,
+  shearKn: notNegative,
+  nodeSpacingM: lengthM.nullable(),
+  allowablesBasis: text.nullable(),
+});
+const stationM = z.number().min(-1000).max(1000);
+const trussLoads = {
+  pointLoads: z.array(z.strictObject({ what: text, atM: stationM, massKg, basis })).max(500),
+  spreadLoads: z.array(z.strictObject({ what: text, fromM: stationM, toM: stationM, kgPerM: notNegative, basis })).max(500),
+};
+const TrussBuild = z.strictObject({
+  ...trussLoads,
+  lengthM,
+  start: PositionSchema,
+  azimuthDeg: angleDeg,
+  section: TrussSection,
+  pickUps: z.array(z.strictObject({ pickUpId: Id, atM: stationM, levelMm: z.number().min(-5000).max(5000) })).max(100),
+});
+const TrussFrameBuild = z.strictObject({
+  corners: z.array(z.strictObject({ xM: coordinateM, yM: coordinateM })).max(50),
+  closed: z.boolean(),
+  section: TrussSection,
+  cornersStiff: facts,
+  sides: z.array(z.strictObject(trussLoads)).max(50),
+  pickUps: z
+    .array(z.strictObject({ pickUpId: Id, side: z.int().min(0).max(49), atM: stationM, levelMm: z.number().min(-5000).max(5000) }))
+    .max(100),
+});
+
+const hangCommon = {
+  id: Id,
+  label: Name,
+  department: text.nullable(),
+  suppliedBy: z.enum(['tour', 'house', 'supplier']).nullable(),
+  liftOrder: z.int().min(0).max(10_000).nullable(),
+  cue: text.nullable(),
+  up: z.strictObject({ from: InstantText, to: InstantText }).nullable(),
+  trim: z.strictObject({ heightM, of: z.enum(['lowestCorner', 'trussBottom', 'pipeCentre']) }).nullable(),
+  box: z
+    .strictObject({
+      xM: coordinateM,
+      yM: coordinateM,
+      alongM: lengthM,
+      acrossM: lengthM,
+      azimuthDeg: angleDeg,
+      bottomZM: heightM,
+      topZM: heightM,
+    })
+    .nullable(),
+  wind: z.strictObject({ inServiceKn: forceKn, outOfServiceKn: forceKn, comesDownAtMPerS: z.number().min(0).max(100) }).nullable(),
+  support: z.enum(['hoist', 'ground']),
+  pickUps: z.array(PickUpSchema).max(100),
+  items: z.array(MassItem).max(500),
+  cables: z.array(CableItem).max(100),
+};
+export const HangSchema = z
+  .discriminatedUnion('kind', [
+    z.strictObject({ ...hangCommon, kind: z.literal('single') }),
+    z.strictObject({ ...hangCommon, kind: z.literal('cablePick') }),
+    z.strictObject({ ...hangCommon, kind: z.literal('array'), build: ArrayBuild.nullable() }),
+    z.strictObject({ ...hangCommon, kind: z.literal('truss'), build: TrussBuild.nullable() }),
+    z.strictObject({ ...hangCommon, kind: z.literal('trussFrame'), build: TrussFrameBuild.nullable() }),
+  ])
+  .meta({ id: 'Hang' }) satisfies z.ZodType<Hang>;
+
+export const PlanSchema = z
+  .strictObject({
+    format: z.literal(1),
+    hangs: z.array(HangSchema).max(2000),
+    equipment: z.record(key, EquipmentUsedSchema),
+  })
+  .meta({ id: 'Plan' }) satisfies z.ZodType<Plan>;
