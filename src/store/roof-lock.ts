@@ -44,6 +44,7 @@ type CommitmentRow = {
   moving_x_kn: number;
   moving_y_kn: number;
   moving_kn: number;
+  is_lower_bound: boolean;
 };
 
 /** A load of a neighbour was hidden from us: computing on would call a full roof free. */
@@ -86,6 +87,7 @@ function neighbourOf(row: CommitmentRow): NeighbourLoad {
     to: instant(row.to_at),
     resting: { xKn: row.resting_x_kn, yKn: row.resting_y_kn, downKn: row.resting_kn },
     moving: { xKn: row.moving_x_kn, yKn: row.moving_y_kn, downKn: row.moving_kn },
+    isLowerBound: row.is_lower_bound,
   };
 }
 
@@ -111,11 +113,12 @@ export async function replaceCommitments(
     moving_x_kn: row.moving.xKn,
     moving_y_kn: row.moving.yKn,
     moving_kn: row.moving.downKn,
+    is_lower_bound: row.isLowerBound ?? false,
   }));
   await tx.sql.$executeRaw`
     INSERT INTO commitment (id, space_id, ref, status, plan_sha256, hang_id, point_id, from_at, to_at,
-      resting_x_kn, resting_y_kn, resting_kn, moving_x_kn, moving_y_kn, moving_kn)
+      resting_x_kn, resting_y_kn, resting_kn, moving_x_kn, moving_y_kn, moving_kn, is_lower_bound)
     SELECT gen_random_uuid(), ${spaceId}::uuid, ${ref}::uuid, ${status}, r.* FROM json_to_recordset(${JSON.stringify(flat)}::json)
       AS r(plan_sha256 text, hang_id uuid, point_id uuid, from_at timestamptz, to_at timestamptz,
-        resting_x_kn float8, resting_y_kn float8, resting_kn float8, moving_x_kn float8, moving_y_kn float8, moving_kn float8)`;
+        resting_x_kn float8, resting_y_kn float8, resting_kn float8, moving_x_kn float8, moving_y_kn float8, moving_kn float8, is_lower_bound boolean)`;
 }

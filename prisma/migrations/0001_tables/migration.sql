@@ -439,6 +439,7 @@ CREATE TABLE "commitment" (
     "moving_x_kn" DOUBLE PRECISION NOT NULL,
     "moving_y_kn" DOUBLE PRECISION NOT NULL,
     "moving_kn" DOUBLE PRECISION NOT NULL,
+    "is_lower_bound" BOOLEAN NOT NULL,
 
     CONSTRAINT "commitment_pkey" PRIMARY KEY ("id")
 );

@@ -3,6 +3,32 @@ import type { Assessment } from '../../domain/assessment/assessment.ts';
 import { Id, InstantText, Sha256 } from '../schemas/common.ts';
 
 const Verdict = z.enum(['fits', 'close', 'over', 'unknown']);
+const CheckKind = z.enum([
+  'pointDown',
+  'pointSideways',
+  'pointState',
+  'inspection',
+  'group',
+  'weighted',
+  'memberMoment',
+  'memberShear',
+  'spacing',
+  'count',
+  'sideways',
+  'density',
+  'keepOut',
+  'headroom',
+  'plumb',
+  'hoist',
+  'limiter',
+  'part',
+  'leg',
+  'truss',
+  'configuration',
+  'wind',
+  'mass',
+  'policy',
+]);
 const LoadCase = z.enum(['resting', 'moving', 'build', 'tilt', 'slack', 'limiter', 'accidental']);
 const During = z.object({ from: InstantText, to: InstantText });
 const Instant = z.string(); // an overdue neighbour has no end, and says so
@@ -10,7 +36,7 @@ const Instant = z.string(); // an overdue neighbour has no end, and says so
 export const CheckView = z
   .object({
     id: z.string(),
-    kind: z.string(),
+    kind: CheckKind,
     pointId: Id.nullable(),
     limitId: Id.nullable(),
     memberId: Id.nullable(),
@@ -48,6 +74,7 @@ export const AssessmentView = z
           xKn: z.number(),
           yKn: z.number(),
           downKn: z.number(),
+          isLowerBound: z.boolean(),
         }),
       ),
       checks: z.array(CheckView),
@@ -66,6 +93,7 @@ export const AssessmentView = z
       neighbours: z.array(z.object({ planHash: Sha256, from: Instant, to: Instant })),
     }),
     assessmentHash: Sha256,
+    withSubmitted: z.array(CheckView),
     overdueNeighbours: z.array(z.string()),
     cautions: z.array(z.string()),
   })
