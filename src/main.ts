@@ -1,3 +1,4 @@
+import type { Server, ServerResponse } from 'node:http';
 import { join } from 'node:path';
 import Fastify from 'fastify';
 import type { FastifyInstance } from 'fastify';
@@ -13,7 +14,7 @@ const GRACE_MS = 10_000; // for requests in flight when asked to stop
 // npm passes Ctrl-C on to a process that has had it from the terminal already: only a later one means "now".
 const SECOND_SIGNAL_AFTER_MS = 500;
 
-type Service = { app: FastifyInstance; closeDatabase: () => Promise<void> };
+type Service = { app: FastifyInstance; answers: ReturnType<typeof openAnswers>; closeDatabase: () => Promise<void> };
 
 /** Null when it was refused: the reason is printed. */
 async function start(config: Config, log: Logger): Promise<Service | null> {
@@ -25,11 +26,12 @@ async function start(config: Config, log: Logger): Promise<Service | null> {
   if (newer.length > 0) log.warn({ migrations: newer }, 'The database was migrated by a newer version of this service.');
   try {
     const app = await buildService(config, appUrl, log);
+    const answers = openAnswers(app.server);
     const listening = await app.listen({ port: config.port, host: config.host }).then(
       () => null,
       (error: NodeJS.ErrnoException) => error,
     );
-    if (listening === null) return { app, closeDatabase: close };
+    if (listening === null) return { app, answers, closeDatabase: close };
     await app.close();
     await close();
     return refuse(explainListen(listening.code ?? listening.message, config));
@@ -41,6 +43,7 @@ async function start(config: Config, log: Logger): Promise<Service | null> {
 
 async function buildService(_config: Config, _appUrl: string, log: Logger): Promise<FastifyInstance> {
   const app = Fastify({ loggerInstance: log, forceCloseConnections: 'idle' });
+  app.post('/api/v1/calculations/beam', () => ({}));
   app.get('/health/live', () => ({ status: 'live' }));
   app.get('/health/ready', () => ({ status: 'ready' }));
   return app as unknown as FastifyInstance;
@@ -52,9 +55,24 @@ function refuse(text: string): null {
   return null;
 }
 
+/** Answers begun and not ended. Told to, each closes its connection when it ends, which would else stay open for the next request. */
+function openAnswers(server: Server): { closeAfter: () => void } {
+  const answers = new Set<ServerResponse>();
+  server.prependListener('request', (_request, answer: ServerResponse) => {
+    answers.add(answer);
+    answer.once('close', () => answers.delete(answer));
+  });
+  return {
+    closeAfter: () => {
+      for (const answer of answers) if (!answer.headersSent) answer.setHeader('connection', 'close');
+    },
+  };
+}
+
 /** Requests first, then the database, so that what was asked before the signal is answered. */
-async function stop({ app, closeDatabase }: Service): Promise<void> {
+async function stop({ app, answers, closeDatabase }: Service): Promise<void> {
   const patience = setTimeout(() => app.server.closeAllConnections(), GRACE_MS);
+  answers.closeAfter();
   await app.close();
   clearTimeout(patience);
   await closeDatabase();
