@@ -9,7 +9,7 @@ const CELL_TAGS = /<(?:\w+:)?(?:(row|c)\b([^<>]*)>|v(?:\s[^<>]*)?>([^<]*)<|(is)\
 /** The same attribute names the row on a row and the cell on a cell. */
 const PLACE = /(?:^|\s)r\s*=\s*["']([^"']*)["']/;
 const CELL_TYPE = /(?:^|\s)t\s*=\s*["']([^"']*)["']/;
-const CELL_NAME = /^[A-Z]{1,3}[1-9]\d{0,6}$/;
+const CELL_NAME = /^[A-Z]{1,3}([1-9]\d{0,6})$/;
 const WORKSHEET_ROOT = /<(?:\w+:)?worksheet[\s>]/;
 const INDEX = /^\s*\d+\s*$/;
 const DECIMAL = /^\s*[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?\s*$/;
@@ -42,7 +42,7 @@ export function checkedSheet(entry: string, xml: string): Result<number, FileErr
     } else if (tag === 'c') {
       cell = PLACE.exec(attributes)?.[1] ?? '';
       type = CELL_TYPE.exec(attributes)?.[1] ?? 'n';
-      if (cell !== '' && !(CELL_NAME.test(cell) && cell.endsWith(`${rowNumber}`))) return malformed(entry, cell, `in row ${rowNumber}`);
+      if (cell !== '' && CELL_NAME.exec(cell)?.[1] !== String(rowNumber)) return malformed(entry, cell, `in row ${rowNumber}`);
     } else {
       lastRowNumber = Math.max(lastRowNumber, rowNumber);
       if (value === undefined || value === '') continue;

@@ -32,13 +32,11 @@ function decodeAs(buffer: Buffer, encoding: Encoding, assumed: boolean): Result<
       text = buffer.toString('utf8');
       break;
     case 'utf-16le':
-    case 'utf-16be': {
+    case 'utf-16be':
       if (buffer.length % 2 !== 0) return fail({ code: 'text-not-decodable', encoding, line: lineAt(buffer, buffer.length) });
-      // Not TextDecoder: it would turn a lone surrogate into U+FFFD, and the cell that holds it could not be named.
-      const littleEndian = encoding === 'utf-16le' ? buffer : Buffer.from(buffer).swap16();
-      text = littleEndian.toString('utf16le');
+      // A lone surrogate becomes U+FFFD, by which its cell is found and refused.
+      text = new TextDecoder(encoding).decode(buffer);
       break;
-    }
     case 'windows-1252':
       text = new TextDecoder('windows-1252').decode(buffer);
       break;

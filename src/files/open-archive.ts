@@ -8,6 +8,10 @@ import { MAX_ARCHIVE_ENTRIES, MAX_UNPACK_RATIO, MAX_UNPACKED_BYTES } from './fil
 export type Archive = { names: readonly string[]; parts: ReadonlyMap<string, Buffer> };
 type Listed = { name: string; entry: Entry };
 
+const END_MARK_BYTES = 22;
+/** What the form for large archives puts before the end mark: its own record of 56 bytes and the locator of 20. */
+const LARGE_END_MARK_BYTES = 76;
+
 /**
  * Opens a ZIP archive that a stranger made. The directory is judged first: count, sizes, ratio, names, encryption. Then each
  * wanted part is unpacked, held to the size that the directory stated and to its checksum. Nothing is written to disk.
@@ -53,6 +57,10 @@ async function judgedDirectory(zip: ZipFile, packedBytes: number): Promise<Resul
     packedSumBytes += entry.compressedSize;
     listed.push({ name, entry });
   }
+  // Bytes between directory and end mark belong to no entry: another archive may hide there, and other readers would find that one.
+  const gapBytes = packedBytes - END_MARK_BYTES - zip.comment.length - zip.readEntryCursor;
+  if (gapBytes !== 0 && gapBytes !== LARGE_END_MARK_BYTES)
+    return fail({ code: 'archive-damaged', detail: 'bytes that belong to no entry' });
   if (unpackedBytes > MAX_UNPACKED_BYTES)
     return fail({ code: 'archive-unpacks-too-large', bytes: unpackedBytes, limitBytes: MAX_UNPACKED_BYTES });
   const ratio = Math.ceil(unpackedBytes / packedBytes);

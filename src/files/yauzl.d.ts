@@ -13,6 +13,9 @@ declare module 'yauzl' {
   }
   export interface ZipFile {
     entryCount: number;
+    comment: Buffer;
+    /** After all entries were read: where the directory ends. */
+    readEntryCursor: number;
     eachEntry(): AsyncIterable<Entry>;
     openReadStreamPromise(entry: Entry): Promise<Readable>;
   }

@@ -20,7 +20,7 @@ export function archiveOf(parts: readonly Part[]): Buffer {
   let offset = 0;
   parts.forEach((part, index) => {
     const body = part.bytes ?? Buffer.from(part.text ?? '', 'utf8');
-    const packed = deflateRawSync(body, { level: 9 });
+    const packed = deflateRawSync(body);
     const name = Buffer.from(part.name, 'utf8');
     const fields = Buffer.alloc(26);
     fields.writeUInt16LE(20, 0);
