@@ -4,7 +4,6 @@ import { auditStore } from './audit.ts';
 import { Database, type DatabaseOptions } from './database.ts';
 import { keysStore } from './keys.ts';
 import { proposalsStore } from './proposals.ts';
-import { agreementsAfterPublishing } from './proposals/published.ts';
 import { registerStore } from './register.ts';
 import { Roofs } from './roofs.ts';
 import { showsStore } from './shows.ts';
@@ -16,7 +15,7 @@ export function createStore(options: DatabaseOptions) {
   return {
     accounts: accountsStore(db),
     keys: keysStore(db),
-    register: registerStore(db, { roofs, afterPublish: agreementsAfterPublishing }),
+    register: registerStore(db, roofs),
     access: accessStore(db),
     shows: showsStore(db),
     proposals: proposalsStore(db, roofs),

@@ -1,0 +1,39 @@
+import { changesBetween, type RoofChanges } from '../domain/roof/changes.ts';
+import type { Database, Scope } from './database.ts';
+import { act } from './once.ts';
+import { mayReadRevision, publish, revisionsOf, revisionText } from './register/revisions.ts';
+import { changeItems, itemAt, signPolicy, structureOf, type ItemKind } from './register/structure.ts';
+import { changeSpace, changeVenue, createSpace, createVenue, spaceAt, spacesOf, venueAt, venuesWhere } from './register/venues.ts';
+import type { Roofs } from './roofs.ts';
+import type { Keyset } from './shows.ts';
+
+/** The venue's register: venues, spaces, the working copy of each roof, and its revisions. */
+export function registerStore(db: Database, roofs: Roofs) {
+  return {
+    createVenue: act(db, createVenue),
+    venue: (scope: Scope, id: string) => db.read(scope, (tx) => venueAt(tx, id)),
+    venues: (scope: Scope, filter: Parameters<typeof venuesWhere>[1], page: Keyset) =>
+      db.read(scope, (tx) => venuesWhere(tx, filter, page)),
+    changeVenue: act(db, changeVenue),
+    createSpace: act(db, createSpace),
+    space: (scope: Scope, id: string) => db.read(scope, (tx) => spaceAt(tx, id)),
+    spaces: (scope: Scope, venueId: string, page: Keyset) => db.read(scope, (tx) => spacesOf(tx, venueId, page)),
+    changeSpace: act(db, changeSpace),
+
+    structure: (scope: Scope, spaceId: string) => db.read(scope, (tx) => structureOf(tx, spaceId)),
+    item: (scope: Scope, spaceId: string, kind: ItemKind, id: string) => db.read(scope, (tx) => itemAt(tx, spaceId, kind, id)),
+    changeItems: act(db, changeItems),
+    signPolicy: act(db, signPolicy),
+
+    publish: act(db, (tx, input: Parameters<typeof publish>[2]) => publish(tx, roofs, input)),
+    revisions: (scope: Scope, spaceId: string, below: number | null, limit: number) =>
+      db.read(scope, (tx) => revisionsOf(tx, spaceId, below, limit)),
+    revisionText: (scope: Scope, spaceId: string, number: number) => db.read(scope, (tx) => revisionText(tx, spaceId, number)),
+    changes: (scope: Scope, spaceId: string, from: number, to: number): Promise<RoofChanges | null> =>
+      db.read(scope, async (tx) => {
+        if (!(await mayReadRevision(tx, spaceId, from)) || !(await mayReadRevision(tx, spaceId, to))) return null;
+        const [before, after] = [await roofs.at(tx, spaceId, from), await roofs.at(tx, spaceId, to)];
+        return before && after && changesBetween(before.roof, after.roof);
+      }),
+  };
+}

@@ -1,0 +1,83 @@
+import { canonicalBytes, type Json } from '../../domain/foundation/canonical.ts';
+import { fail, ok, type Result } from '../../domain/foundation/result.ts';
+import { publishedBytes, publishRoof, type DayStartOf, type NotPublishable } from '../../domain/roof/publish.ts';
+import type { Tx } from '../database.ts';
+import type { Actor } from '../history.ts';
+import { sha256 } from '../proposals/assessing.ts';
+import { agreementsAfterPublishing, type AgreementMoved } from '../proposals/published.ts';
+import { lockSpace, moveLatestRevision } from '../roof-lock.ts';
+import type { Roofs } from '../roofs.ts';
+import { structureOf, type StructureError } from './structure.ts';
+
+export type RevisionHead = {
+  spaceId: string;
+  number: number;
+  sha256: string;
+  policySha256: string;
+  note: string;
+  authorName: string;
+  publishedAt: Date;
+};
+export type PublishError = StructureError | NotPublishable;
+export type Published = { revision: RevisionHead; moved: AgreementMoved[] };
+
+type Publishing = { actor: Actor; spaceId: string; ifMatch: number; note: string; dayStartOf: DayStartOf };
+
+/** Freezes the working copy into the next numbered revision, and moves every agreement that rests on the one before. */
+export async function publish(tx: Tx, roofs: Roofs, input: Publishing): Promise<Result<Published, PublishError>> {
+  const { actor, spaceId, note } = input;
+  const lock = await lockSpace(tx, spaceId);
+  const structure = await structureOf(tx, spaceId);
+  if (!structure) return fail({ code: 'not-found' });
+  if (structure.version !== input.ifMatch) return fail({ code: 'version-moved-on', version: structure.version });
+  const roof = publishRoof(structure.draft, input.dayStartOf);
+  if (!roof.ok) return roof;
+  const bytes = publishedBytes(roof.value);
+  const policySha256 = sha256(canonicalBytes(roof.value.policy as unknown as Json));
+  const before = lock.latestRevision > 0 ? await roofs.at(tx, spaceId, lock.latestRevision) : null;
+  const number = lock.latestRevision + 1;
+  const hash = sha256(bytes);
+  await tx.sql.$executeRaw`
+    INSERT INTO revision (space_id, number, bytes, sha256, policy_sha256, note, author_id, author_name, published_at)
+    VALUES (${spaceId}::uuid, ${number}, ${bytes}, ${hash}, ${policySha256}, ${note}, ${actor.personId}::uuid, ${actor.name}, ${tx.now})`;
+  await moveLatestRevision(tx, spaceId, { number, sha256: hash, engineerAboveKg: roof.value.policy.policy.engineerAboveKg });
+  tx.note({
+    orgs: [structure.venueOrgId],
+    type: 'revision.published',
+    subjectId: spaceId,
+    actor,
+    facts: { number, sha256: hash, policySha256, note },
+  });
+  const moved = await agreementsAfterPublishing(tx, {
+    actor,
+    spaceId,
+    before,
+    after: { number, roof: roof.value, sha256: hash, policySha256 },
+  });
+  return ok({ revision: { spaceId, number, sha256: hash, policySha256, note, authorName: actor.name, publishedAt: tx.now }, moved });
+}
+
+export const revisionsOf = (tx: Tx, spaceId: string, below: number | null, limit: number): Promise<RevisionHead[]> =>
+  tx.sql.$queryRaw<RevisionHead[]>`
+    SELECT space_id AS "spaceId", number, sha256, policy_sha256 AS "policySha256", note, author_name AS "authorName", published_at AS "publishedAt"
+    FROM revision WHERE space_id = ${spaceId}::uuid AND number < ${below ?? 2_000_000_000} ORDER BY number DESC LIMIT ${limit}`;
+
+/** Whether the asker may read this revision: the roof is theirs, opened or granted now, or an own submission was assessed on it. */
+export async function mayReadRevision(tx: Tx, spaceId: string, number: number): Promise<boolean> {
+  if (!tx.walls.store) return true;
+  const org = tx.scope.orgId;
+  const [row] = await tx.sql.$queryRaw<{ yes: boolean }[]>`
+    SELECT (s.venue_org_id = ${org}::uuid OR s.opened
+      OR EXISTS (SELECT 1 FROM space_access a WHERE a.space_id = s.id AND a.tour_org_id = ${org}::uuid AND a.state = 'granted' AND a.ends_at > ${tx.now})
+      OR EXISTS (SELECT 1 FROM plan_submission p WHERE p.space_id = s.id AND p.revision_number = ${number} AND p.tour_org_id = ${org}::uuid)) AS yes
+    FROM space s WHERE s.id = ${spaceId}::uuid`;
+  return row?.yes ?? false;
+}
+
+/** The stored canonical bytes, as they are. */
+export async function revisionText(tx: Tx, spaceId: string, number: number): Promise<{ bytes: string; sha256: string } | null> {
+  if (!(await mayReadRevision(tx, spaceId, number))) return null;
+  const [row] = await tx.sql.$queryRaw<{ bytes: string; sha256: string }[]>`
+    SELECT bytes, sha256 FROM revision WHERE space_id = ${spaceId}::uuid AND number = ${number}`;
+  return row ?? null;
+}
