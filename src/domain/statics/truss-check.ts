@@ -1,0 +1,116 @@
+import type { SolvedBeam } from './beam.ts';
+import { forceExtremes } from './beam-extremes.ts';
+
+/** What a truss may bear, sizes > 0; null = not stated. All of them for the total load, self weight counted. */
+export type TrussAllowables = {
+  readonly saggingNm: number | null;
+  readonly hoggingNm: number | null;
+  readonly shearN: number | null;
+  /**
+   * How moment and shear go together: M/Ma + V/Va <= 1, (M/Ma)² + (V/Va)² <= 1, or each full beside the other. Null = not stated.
+   */
+  readonly interaction: 'linear' | 'squares' | 'independent' | null;
+};
+
+export type TrussCheckKind = 'sagging' | 'hogging' | 'shear' | 'interaction';
+export type TrussCheck = {
+  readonly kind: TrussCheckKind;
+  readonly case: string;
+  readonly atM: number | null;
+  /** Nm, N; for the interaction the sum itself, against 1. */
+  readonly demand: number;
+  readonly allowable: number | null;
+  /** Null = unknown. */
+  readonly utilisation: number | null;
+};
+export type AllowableError = { code: 'allowable-not-positive'; what: string; value: number };
+
+/** The allowables that cannot be used, for the caller to refuse before it checks. */
+export function allowableFault(allowables: TrussAllowables): AllowableError | null {
+  for (const what of ['saggingNm', 'hoggingNm', 'shearN'] as const) {
+    const value = allowables[what];
+    if (value !== null && !(value > 0 && Number.isFinite(1 / value) && value !== Infinity))
+      return { code: 'allowable-not-positive', what, value };
+  }
+  return null;
+}
+
+/** Keeps the worst of each kind over the cases that it is shown, so that an envelope of many cases is checked as it is solved. */
+export class TrussChecker {
+  private readonly worst = new Map<TrussCheckKind, TrussCheck>();
+  private readonly allowables: TrussAllowables;
+  constructor(allowables: TrussAllowables) {
+    this.allowables = allowables;
+  }
+
+  /** @param factor  multiplies all forces of the case, as the dynamic factor does */
+  see(name: string, beam: SolvedBeam, factor = 1): void {
+    const { saggingNm, hoggingNm, shearN, interaction } = this.allowables;
+    const forces = forceExtremes(beam);
+    const keep = (kind: TrussCheckKind, demand: number, atM: number | null, allowable: number | null) => {
+      const utilisation = allowable === null ? null : demand / allowable;
+      const before = this.worst.get(kind);
+      if (before === undefined || demand > before.demand) this.worst.set(kind, { kind, case: name, atM, demand, allowable, utilisation });
+    };
+    keep('sagging', factor * forces.maxMomentNm.value, forces.maxMomentNm.atM, saggingNm);
+    keep('hogging', -factor * forces.minMomentNm.value, forces.minMomentNm.atM, hoggingNm);
+    keep('shear', factor * forces.maxShearN.value, forces.maxShearN.atM, shearN);
+    if (interaction === 'independent') return;
+    const known = saggingNm !== null && hoggingNm !== null && shearN !== null && interaction !== null;
+    if (!known) return keep('interaction', 0, null, null);
+    const sum = worstInteraction(beam, { saggingNm, hoggingNm, shearN, interaction });
+    keep('interaction', interaction === 'linear' ? factor * sum.value : factor * factor * sum.value, sum.atM, 1);
+  }
+
+  checks(): TrussCheck[] {
+    return [...this.worst.values()];
+  }
+}
+
+type KnownAllowables = { saggingNm: number; hoggingNm: number; shearN: number; interaction: 'linear' | 'squares' };
+
+/**
+ * Largest interaction of moment and shear anywhere along the truss, both sides of every hoist and load included.
+ * Within a segment of even load q the linear sum has its top where V = ±q·Ma/Va, that of squares where V = 0 or M = q·(Ma/Va)².
+ * @source derivative of the sum along the segment, with dM/dx = V and dV/dx = -q
+ */
+function worstInteraction({ layout, line }: SolvedBeam, allowables: KnownAllowables): { value: number; atM: number | null } {
+  const { nodesM, loads } = layout;
+  let [value, place] = [0, null as number | null];
+  const meet = (momentNm: number, shearN: number, atM: number) => {
+    const m = momentNm >= 0 ? momentNm / allowables.saggingNm : -momentNm / allowables.hoggingNm;
+    const v = Math.abs(shearN) / allowables.shearN;
+    const sum = allowables.interaction === 'linear' ? m + v : m * m + v * v;
+    if (sum > value) [value, place] = [sum, atM];
+  };
+  for (let node = 0; node < nodesM.length - 1; node++) {
+    const leftM = nodesM[node] ?? 0;
+    const lengthM = (nodesM[node + 1] ?? 0) - leftM;
+    const q = loads.evenNPerM[node] ?? 0;
+    const v = line.shearRightN[node] ?? 0;
+    const m = line.momentRightNm[node] ?? 0;
+    const at = (x: number) => {
+      if (x >= 0 && x <= lengthM) meet(m + x * (v - (q * x) / 2), v - q * x, leftM + x);
+    };
+    at(0);
+    if (q !== 0) {
+      at(v / q);
+      for (const momentAllowableNm of [allowables.saggingNm, allowables.hoggingNm]) {
+        const perShear = momentAllowableNm / allowables.shearN;
+        if (allowables.interaction === 'linear') {
+          at(v / q - perShear);
+          at(v / q + perShear);
+        } else {
+          // Where m + v·x - q·x²/2 = q·perShear².
+          const under = v * v + 2 * q * (m - q * perShear * perShear);
+          if (under >= 0) {
+            at((v - Math.sqrt(under)) / q);
+            at((v + Math.sqrt(under)) / q);
+          }
+        }
+      }
+    }
+    meet(line.momentLeftNm[node + 1] ?? 0, line.shearLeftN[node + 1] ?? 0, leftM + lengthM);
+  }
+  return { value, atM: place };
+}
