@@ -13,7 +13,9 @@ vi.setConfig({ testTimeout: 120_000 });
 
 const folders: string[] = [];
 const servers: EmbeddedServer[] = [];
+const elsewhere: (() => Promise<void>)[] = [];
 afterEach(async () => {
+  for (const kill of elsewhere.splice(0)) await kill();
   for (const server of servers.splice(0)) await server.stop();
   for (const folder of folders.splice(0)) await rm(folder, { recursive: true, force: true });
 });
@@ -36,11 +38,12 @@ async function startElsewhere(dataDir: string): Promise<{ answer: Record<string,
   const script = join(import.meta.dirname, '../support/embedded-process.ts');
   const child = spawn(process.execPath, ['--import', 'tsx', script, dataDir], { stdio: ['ignore', 'pipe', 'inherit'] });
   const ended = once(child, 'exit');
-  const [line] = (await once(createInterface(child.stdout), 'line')) as [string];
   const kill = async () => {
     child.kill('SIGKILL');
     await ended;
   };
+  elsewhere.push(kill);
+  const [line] = (await once(createInterface(child.stdout), 'line')) as [string];
   return { answer: JSON.parse(line) as Record<string, unknown>, kill };
 }
 
