@@ -4,6 +4,7 @@ import swagger from '@fastify/swagger';
 import swaggerUi from '@fastify/swagger-ui';
 import Fastify, { type FastifyBaseLogger, type FastifyInstance } from 'fastify';
 import { jsonSchemaTransform, jsonSchemaTransformObject, serializerCompiler } from 'fastify-type-provider-zod';
+import { createPasswords, type Passwords } from './auth/passwords.ts';
 import { createTokens } from './auth/tokens.ts';
 import type { AppConfig } from './config.ts';
 import { installActor } from './routes/actor.ts';
@@ -14,12 +15,12 @@ import { parseStrictJson } from './routes/strict-json.ts';
 import { ProblemError } from './routes/problem.ts';
 import type { Store } from './store/store.ts';
 
-export type AppPorts = { store: Store; config: AppConfig; now: () => Date; log: FastifyBaseLogger | boolean };
+export type AppPorts = { store: Store; config: AppConfig; now: () => Date; log: FastifyBaseLogger | boolean; passwords?: Passwords };
 
 const BODY_LIMIT = 4 * 1024 * 1024; // a plan of 500 hangs is about 1 MB
 
 /** The service over its ports. Tests build the same. */
-export async function buildApp({ store, config, now, log }: AppPorts): Promise<FastifyInstance> {
+export async function buildApp({ store, config, now, log, passwords = createPasswords() }: AppPorts): Promise<FastifyInstance> {
   const app = Fastify({
     ...(typeof log === 'boolean' ? { logger: log } : { loggerInstance: log }),
     genReqId: () => randomUUID(),
@@ -32,6 +33,7 @@ export async function buildApp({ store, config, now, log }: AppPorts): Promise<F
   app.decorate('now', now);
   app.decorate('config', config);
   app.decorate('tokens', createTokens({ keys: store.keys, now, issuer: config.publicUrl }));
+  app.decorate('passwords', passwords);
   app.setValidatorCompiler(strictValidator);
   app.setSerializerCompiler(serializerCompiler);
   app.removeContentTypeParser(['application/json', 'text/plain']);

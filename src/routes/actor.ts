@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { refusalOf, type Action, type Actor, type Subject } from '../auth/can.ts';
+import type { Passwords } from '../auth/passwords.ts';
 import { API_KEY_PREFIX, type Tokens } from '../auth/tokens.ts';
 import type { AppConfig } from '../config.ts';
 import type { Caller } from '../store/accounts.ts';
@@ -23,6 +24,7 @@ declare module 'fastify' {
     now: () => Date;
     config: AppConfig;
     tokens: Tokens;
+    passwords: Passwords;
   }
 }
 

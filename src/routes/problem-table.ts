@@ -83,6 +83,12 @@ export const PROBLEMS = {
     title: 'The dates were put to the venue',
     detail: 'Withdraw the proposals of this show, or open another show.',
   },
+  // ---- the register and access ----
+  'label-taken': { status: 409, title: 'Another one has this label', detail: 'Labels are unique within a kind; case and spaces do not tell them apart.' },
+  'already-there': { status: 409, title: 'It exists already', detail: 'Send If-Match to replace it.' },
+  'draft-not-publishable': { status: 422, title: 'The working copy cannot be published as it is', detail: 'Each fault points at its place.' },
+  'access-already': { status: 409, title: 'Access is in another state', detail: 'Read it again.' },
+  'end-in-the-past': { status: 422, title: 'The end lies in the past', detail: 'Give a later one.' },
   // ---- the request itself ----
   'invalid-request': {
     status: 400,
@@ -111,6 +117,7 @@ export const PROBLEMS = {
     title: 'The refresh token is not valid any more',
     detail: 'If it was used twice, every sign-in that came from it has been ended. Sign in again.',
   },
+  'password-too-weak': { status: 422, title: 'The password is too weak', detail: 'The entry of errors says what it needs.' },
   'email-taken': {
     status: 409,
     title: 'This e-mail address has an account',

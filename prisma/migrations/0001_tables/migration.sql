@@ -278,7 +278,7 @@ CREATE TABLE "proposal" (
     "commitment_ref" UUID NOT NULL,
     "state" TEXT NOT NULL,
     "stale" BOOLEAN NOT NULL DEFAULT false,
-    "stale_reasons" TEXT[],
+    "stale_reasons" TEXT[] DEFAULT ARRAY[]::TEXT[],
     "suspended" BOOLEAN NOT NULL DEFAULT false,
     "suspension_reason" TEXT,
     "version" INTEGER NOT NULL DEFAULT 1,

@@ -20,7 +20,7 @@ export const EXAMPLE_HANG: Hang = {
     {
       id: 'a1b2c3d4-0000-4000-8000-000000000001',
       chalk: 'DL',
-      position: { xM: -6, yM: -12, zM: null },
+      position: { xM: -6, yM: -12, zM: 11 },
       hoist: { equipment: 'hoist', mount: 'bodyDown', chainLengthM: 18, bag: 'withBody' },
       lineItems: [],
       cableShare: [],

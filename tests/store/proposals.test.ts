@@ -1,0 +1,115 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { createStore, type Store } from '../../src/store/store.ts';
+import { freshDatabase, type TestDatabase } from '../support/database.ts';
+import {
+  deadHang,
+  done,
+  groupOf,
+  openShow,
+  partyOn,
+  planOf,
+  plainly,
+  pointAt,
+  publishedScene,
+  publishNow,
+  submitted,
+  yesTo,
+} from '../support/scene.ts';
+
+let database: TestDatabase;
+let store: Store;
+let now = new Date('2026-06-01T12:00:00Z');
+beforeAll(async () => {
+  database = await freshDatabase();
+  store = createStore({ url: database.appUrl, now: () => now });
+});
+afterAll(async () => {
+  await store.close();
+  await database.drop();
+});
+
+describe('from published points to a signed-off hang', () => {
+  test('what fits is agreed, and counts as hanging for the next who asks', async () => {
+    const [a, b] = [pointAt('A', 0, 0, 1000), pointAt('B', 4, 0, 1000)];
+    const scene = await publishedScene(store, { points: [a, b], limits: [groupOf('Girder 1', [a, b], 1500)] });
+    const show = await openShow(store, scene.rigger, scene.space.id, '2026-07-01T08:00:00Z', '2026-07-02T04:00:00Z');
+    const first = await submitted(store, scene.rigger, show, planOf(deadHang(a, 800)));
+    expect(first.state).toBe('submitted');
+    const reviewed = await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, first));
+    expect(reviewed).toMatchObject({ kind: 'decided', proposal: { state: 'agreed', stale: false } });
+
+    const second = await submitted(store, scene.rigger, show, planOf(deadHang(b, 800)));
+    const last = await store.proposals.lastAssessment(scene.manager.scope, second.id);
+    const group = last!.assessment.outcome.checks.find(({ kind }) => kind === 'group');
+    expect(group).toMatchObject({ verdict: 'over', demand: 1600, capacity: 1500, unit: 'kg' });
+    const { reply } = plainly<never>();
+    const refused = await store.proposals.review(scene.manager.scope, await yesTo(store, scene.manager, second), reply as never);
+    expect(refused).toMatchObject({ ok: false, error: { code: 'requirements-unmet' } });
+  });
+
+  test('when the roof fills up between reading and deciding, the answer is the new assessment and nothing is decided', async () => {
+    const a = pointAt('A', 0, 0, 1000);
+    const scene = await publishedScene(store, { points: [a] });
+    const show = await openShow(store, scene.rigger, scene.space.id, '2026-07-01T08:00:00Z', '2026-07-02T04:00:00Z');
+    const one = await submitted(store, scene.rigger, show, planOf(deadHang(a, 600)));
+    const two = await submitted(store, scene.rigger, show, planOf(deadHang(a, 600)));
+    const yesToTwo = await yesTo(store, scene.manager, two);
+    await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, one));
+    const moved = await done(store.proposals.review, scene.manager.scope, yesToTwo);
+    expect(moved.kind).toBe('roofMoved');
+    expect(moved.kind === 'roofMoved' && moved.assessment.outcome.verdict).toBe('over');
+    expect((await store.proposals.find(scene.manager.scope, two.id))?.state).toBe('submitted');
+  });
+
+  test('a new revision keeps an agreement whose outcome it leaves alone, and makes the other stale', async () => {
+    const [a, b] = [pointAt('A', 0, 0, 1000), pointAt('B', 4, 0, 1000)];
+    const scene = await publishedScene(store, { points: [a, b] });
+    const show = await openShow(store, scene.rigger, scene.space.id, '2026-07-01T08:00:00Z', '2026-07-02T04:00:00Z');
+    const onA = await submitted(store, scene.rigger, show, planOf(deadHang(a, 800)));
+    const onB = await submitted(store, scene.rigger, show, planOf(deadHang(b, 500)));
+    for (const one of [onA, onB]) await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, one));
+    await done(store.register.changeItems, scene.manager.scope, {
+      actor: scene.manager.author,
+      spaceId: scene.space.id,
+      because: 'derate',
+      changes: [
+        { kind: 'point' as const, id: a.id, ifMatch: 1, body: { ...a, wllKg: 999 } },
+        { kind: 'point' as const, id: b.id, ifMatch: 1, body: { ...b, label: 'B renamed' } },
+      ],
+    });
+    const published = await publishNow(store, scene.manager, scene.space.id, 'derated A');
+    expect(new Map(published.moved.map(({ proposalId, outcome }) => [proposalId, outcome]))).toEqual(
+      new Map([
+        [onA.id, 'stale'],
+        [onB.id, 'kept'],
+      ]),
+    );
+    expect(await store.proposals.find(scene.rigger.scope, onA.id)).toMatchObject({ state: 'agreed', stale: true, staleReasons: ['roof'] });
+    expect(await store.proposals.find(scene.rigger.scope, onB.id)).toMatchObject({ state: 'agreed', stale: false });
+  });
+
+  test('a withdrawn yes frees the roof; history of both sides stays whole', async () => {
+    const a = pointAt('A', 0, 0, 1000);
+    const scene = await publishedScene(store, { points: [a] });
+    const show = await openShow(store, scene.rigger, scene.space.id, '2026-07-01T08:00:00Z', '2026-07-02T04:00:00Z');
+    const one = await submitted(store, scene.rigger, show, planOf(deadHang(a, 900)));
+    const agreed = await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, one));
+    await done(store.proposals.perform, scene.rigger.scope, {
+      actor: scene.rigger.author,
+      party: partyOn('tour', scene.rigger),
+      proposalId: one.id,
+      spaceId: one.spaceId,
+      ifMatch: agreed.proposal.version,
+      action: 'withdraw' as const,
+    });
+    const two = await submitted(store, scene.rigger, show, planOf(deadHang(a, 900)));
+    const again = await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, two));
+    expect(again.proposal.state).toBe('agreed');
+    for (const { scope } of [scene.manager, scene.rigger]) {
+      const report = await store.audit.verify(scope);
+      expect(report).toMatchObject({ whole: true, firstBad: null });
+      expect(report.entries).toBeGreaterThan(5);
+    }
+    now = new Date('2026-06-01T12:00:00Z');
+  });
+});
