@@ -42,7 +42,11 @@ export type PartData = {
   wllKg: number | null;
   breakingKn: number | null;
 };
-export type OtherData = { kind: 'cabinet' | 'arrayFrame' | 'truss' | 'cable'; name: string; values: Record<string, unknown> };
+export type OtherData = {
+  kind: 'cabinet' | 'arrayFrame' | 'truss' | 'cable';
+  name: string;
+  values: Record<string, string | number | boolean | null>;
+};
 /** Equipment as it was when the plan took it in. Own entries have no catalogue identity. */
 export type EquipmentUsed = { from: { itemId: string; version: number; hash: string } | null; data: HoistData | PartData | OtherData };
 
