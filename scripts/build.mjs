@@ -6,7 +6,7 @@ import { build } from 'esbuild';
 import { generateIfChanged, hashOfFiles } from './generate.mjs';
 
 const root = join(import.meta.dirname, '..');
-const entries = { main: 'src/main.ts', 'make-roles': 'src/store/roles-command.ts' };
+const entries = { main: 'src/main.ts', 'make-roles': 'src/make-roles.ts' };
 const stampFile = join(root, 'dist/.built-from');
 
 const builtFrom = hashOfFiles([

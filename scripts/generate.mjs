@@ -1,6 +1,6 @@
 // Makes the database client of prisma/schema.prisma in src/store/generated, when the schema or the generator's version has changed.
 import { execFileSync } from 'node:child_process';
-import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, realpathSync, writeFileSync } from 'node:fs';
 import { createHash } from 'node:crypto';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -33,4 +33,4 @@ export function generateIfChanged() {
   writeFileSync(stampFile, madeFrom);
 }
 
-if (process.argv[1] === fileURLToPath(import.meta.url)) generateIfChanged();
+if (realpathSync(process.argv[1]) === fileURLToPath(import.meta.url)) generateIfChanged();

@@ -1,4 +1,3 @@
-import { fileURLToPath } from 'node:url';
 import { ROLES, makeRoles } from './roles.ts';
 
 /**
@@ -20,12 +19,4 @@ export async function makeRolesFromEnvironment(environment: Readonly<Record<stri
   const passwords = { app: decodeURIComponent(appAt.password), owner: decodeURIComponent(ownerAt.password) };
   await makeRoles(admin, passwords, decodeURIComponent(appAt.pathname.slice(1)));
   return null;
-}
-
-if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const refusal = await makeRolesFromEnvironment(process.env);
-  if (refusal !== null) {
-    console.error(refusal);
-    process.exitCode = 1;
-  }
 }

@@ -1,0 +1,57 @@
+// Copies the project below a folder that only its owner may enter, starts it there twice by `npm start`, and checks that it becomes
+// ready, in time once it is built and has its database, and that a stop leaves nothing running. As root this is the hard case: PostgreSQL
+// refuses to run as root, and no other user can enter the folder.
+import { spawn } from 'node:child_process';
+import { cpSync, chmodSync, existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join, relative } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
+
+const IN_TIME_S = 5;
+const PATIENCE_S = 120; // for the first start, which builds
+
+const root = join(import.meta.dirname, '..');
+const closed = mkdtempSync(join(tmpdir(), 'roofbook-closed-')); // of mode 700
+const project = join(closed, 'roofbook');
+try {
+  const left = new Set(['.git', 'data', 'dist', 'coverage']);
+  cpSync(root, project, { recursive: true, verbatimSymlinks: true, filter: (path) => !left.has(relative(root, path)) });
+  chmodSync(closed, 0o700);
+  const first = await startAndStop(PATIENCE_S);
+  const second = await startAndStop(IN_TIME_S);
+  console.log(`Below a closed folder: ready ${first.toFixed(1)} s after the first npm start, ${second.toFixed(1)} s after the second.`);
+} finally {
+  rmSync(closed, { recursive: true, force: true });
+}
+
+async function startAndStop(patienceS) {
+  const port = await freePort();
+  const env = { ...process.env, PORT: String(port), LOG_LEVEL: 'warn' };
+  for (const name of ['DATA_DIR', 'DATABASE_URL', 'MIGRATION_DATABASE_URL', 'PUBLIC_URL', 'HOST', 'INIT_CWD']) delete env[name];
+  const service = spawn('npm', ['start'], { cwd: project, env, stdio: ['ignore', 'inherit', 'inherit'] });
+  const ended = new Promise((settle) => service.on('close', (exitCode) => settle(exitCode)));
+  const sinceMs = performance.now();
+  let readyS = null;
+  while (readyS === null && service.exitCode === null && performance.now() - sinceMs < PATIENCE_S * 1000) {
+    const answer = await fetch(`http://127.0.0.1:${port}/health/ready`).catch(() => null);
+    if (answer?.status === 200) readyS = (performance.now() - sinceMs) / 1000;
+    else await pause(50);
+  }
+  service.kill('SIGTERM');
+  const exitCode = await ended;
+  if (readyS === null) throw new Error('The service did not become ready.');
+  if (readyS > patienceS) throw new Error(`Ready after ${readyS.toFixed(1)} s, more than ${patienceS} s.`);
+  if (exitCode !== 0) throw new Error(`npm start ended with ${exitCode}.`);
+  if (existsSync(join(project, 'data/postgres/postmaster.pid'))) throw new Error('The stop left the database running.');
+  return readyS;
+}
+
+function freePort() {
+  return new Promise((settle) => {
+    const probe = createServer().listen(0, '127.0.0.1', () => {
+      const { port } = probe.address();
+      probe.close(() => settle(port));
+    });
+  });
+}
