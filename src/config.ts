@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { fail, ok } from './domain/foundation/result.ts';
 import type { Result } from './domain/foundation/result.ts';
 
-export type RateLimit = { readonly requests: number; readonly windowS: number };
+type RateLimit = { readonly requests: number; readonly windowS: number };
 /** What the application itself reads. */
 export type AppConfig = {
   /** Where people reach the service; also who issues its tokens. Without a slash at the end. */

@@ -6,8 +6,8 @@ import type { Result } from '../domain/foundation/result.ts';
 import { copyBinaries, program } from './embedded-binaries.ts';
 import type { Binaries } from './embedded-binaries.ts';
 
-export type SystemUser = { uid: number; gid: number };
-export type Outcome = { exitCode: number | null; output: string };
+type SystemUser = { uid: number; gid: number };
+type Outcome = { exitCode: number | null; output: string };
 /** Who PostgreSQL runs as. `owner` is the user that must own its files; null leaves them to whom we are. */
 export type Runner = { binaries: Binaries; owner: SystemUser | null; run: (command: string, args: readonly string[]) => Promise<Outcome> };
 export type RunnerError = { code: 'data-dir-closed'; dataDir: string; tried: string[] };

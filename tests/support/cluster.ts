@@ -12,7 +12,7 @@ export type ClusterAddress = { port: number; passwords: { superuser: string; own
 export type Login = keyof ClusterAddress['passwords'];
 
 export const MIGRATIONS_DIR = join(import.meta.dirname, '../../prisma/migrations');
-export const TEMPLATE = 'roofbook_template';
+const TEMPLATE = 'roofbook_template';
 const FOLDER = 'roofbook-test-';
 // Nothing is kept after the run, so nothing waits for the disk. Tests that kill the server start one of their own, with the defaults.
 const UNSAFE_AND_FAST = { fsync: 'off', synchronous_commit: 'off', full_page_writes: 'off', max_connections: '200' };
