@@ -40,7 +40,7 @@ export function headingKey(text: string): string {
 function readings(heading: string, unitText: string | null): Reading[] {
   const text = heading.replace(/\s+/g, ' ').trim();
   const below = unitText === null ? null : unitOfWord(unitText.replace(/^[[({]|[\])}]$/g, ''));
-  const found: Reading[] = [{ key: headingKey(text), unit: below, remark: null }];
+  const found: Reading[] = [];
   const bracketed = BRACKETED.exec(text);
   if (bracketed) {
     const [, before = '', inside = '', after = ''] = bracketed;
@@ -55,6 +55,7 @@ function readings(heading: string, unitText: string | null): Reading[] {
     const name = text.slice(0, gap.index).replace(/\s(?:in|en)$/i, '');
     if (unit !== null && name !== '' && (below === null || below === unit)) found.push({ key: headingKey(name), unit, remark: null });
   }
+  found.push({ key: headingKey(text), unit: below, remark: null });
   return found;
 }
 
