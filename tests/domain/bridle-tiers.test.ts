@@ -112,6 +112,19 @@ describe('worked by hand', () => {
     );
     expect(tensionsOf(found)).toEqual({ l1: about(600), l2: about(300) });
   });
+  test('a sloping bar between plumb lines: whatever happens below, the lines share the load by plan distance', () => {
+    // Bar, legs and load as one body: the load is plumb under the middle, so each line has half.
+    const sloping = bar({
+      ends: [at(-1.5, 0, 4), at(1.5, 0, 5)],
+      lines: [
+        { id: 'l1', atM: 0, to: toAnchor('a') },
+        { id: 'l2', atM: Math.sqrt(10), to: toAnchor('b') },
+      ],
+    });
+    const low = ring('low', at(0, 0, 2), 1000, toBar('bar', 0), toBar('bar', Math.sqrt(10)));
+    const found = solved([low, sloping], [anchor('a', -1.5, 0, 9), anchor('b', 1.5, 0, 9)]);
+    expect(tensionsOf(found)).toMatchObject({ l1: about(500), l2: about(500) });
+  });
 });
 
 describe('laws', () => {
@@ -276,6 +289,20 @@ describe('refusals name the tier', () => {
       error: { code: 'leg-in-compression', tier: 'bar', legs: ['l2'] },
     },
     {
+      name: 'a line along a steep bar',
+      tiers: [
+        bar({
+          ends: [at(0, 0, 2), at(0.1, 0, 5)],
+          lines: [
+            { id: 'l1', atM: 0, to: toAnchor('e') },
+            { id: 'l2', atM: 3, to: toAnchor('f') },
+          ],
+        }),
+      ],
+      roof: [anchor('e', 0, 0, 9), anchor('f', 0.2, 0, 8)],
+      error: { code: 'line-too-flat', tier: 'bar', line: 'l2' },
+    },
+    {
       name: 'a line without length',
       tiers: [bar({ ends: [at(-1.5, 0, 9), at(1.5, 0, 9)] })],
       error: { code: 'line-too-flat', tier: 'bar', line: 'l1' },
@@ -288,6 +315,12 @@ describe('refusals name the tier', () => {
     {
       name: 'one leg pulling the bar aside',
       tiers: [ring('low', at(0, 0, 2), 1000, toBar('bar', 0), toAnchor('b')), bar({})],
+      error: { code: 'spreader-out-of-plumb', tier: 'bar' },
+    },
+    {
+      name: 'one leg pulling the bar across',
+      tiers: [ring('low', at(-1.5, -2, 2), 1000, toBar('bar', 0), toAnchor('e')), bar({})],
+      roof: [...anchors, anchor('e', -1.5, -4, 9)],
       error: { code: 'spreader-out-of-plumb', tier: 'bar' },
     },
   ];

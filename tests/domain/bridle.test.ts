@@ -370,6 +370,11 @@ describe('legs that do not meet, or not under tension', () => {
     if (error.code !== 'leg-in-compression') return;
     expect(error.plumbApex).toEqual({ xM: about(3, 12), yM: about(0, 12), zM: about(4, 12) });
   });
+  test('two legs that would meet beside their anchors are no place of rest: another pair is', () => {
+    // Legs a and b meet at x = -1, where b would push. Plumb under a is out of reach of c, so the load rests on a and c.
+    const legs = [cut('a', 0, 0, 10, 5), cut('b', 2, 0, 10, Math.sqrt(33)), cut('c', -4, 0.5, 10, 6)];
+    expect(expectError(solveCutLegs(0, legs))).toMatchObject({ code: 'leg-in-compression', slackLegs: ['b'] });
+  });
   test('two of three hang slack: the load rests plumb under one', () => {
     const error = expectError(solveCutLegs(0, [cut('a', 0, 0, 8, 3), cut('b', 2, 0, 8, 6), cut('c', 0, 2, 8, 6)]));
     expect(error).toEqual({ code: 'legs-do-not-meet', reason: 'leg-too-long', slackLegs: ['b', 'c'], plumbApex: at(0, 0, 5) });

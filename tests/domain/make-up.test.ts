@@ -50,6 +50,9 @@ describe('legs of wanted lengths', () => {
     const [best] = expectOk(makeUpLegs([{ id: 'a', wantedM: 5.57 }], 0.03, stockOf({ pieces: steels, adjusters: [chain] }))).answers;
     expect(best?.legs.map(said)).toEqual(['1×s5 adj@7']); // 0.2 + 7·0.05 = 0.55
     expect(best?.offM).toBeCloseTo(0.02, 12);
+    // The next setting would be 0.03 too long.
+    const { answers } = expectOk(makeUpLegs([{ id: 'a', wantedM: 5.57 }], 0.025, stockOf({ pieces: steels, adjusters: [chain] })));
+    for (const { offM } of answers) expect(offM).toBeLessThanOrEqual(0.025 + 1e-9);
   });
   test('what one leg takes is not there for the other', () => {
     const pieces = [piece('s1', 1, 2), piece('s2', 2, 1)];
@@ -172,12 +175,14 @@ describe('a bridle from stock', () => {
       { id: 'b', ...at(2, 0, 10) },
     ];
     const stock = stockOf({ pieces, adjusters: [chain] });
-    const { answers } = expectOk(makeUpBridle(1000, at(0.02, 0, 6), near, 0.03, stock));
+    const { answers } = expectOk(makeUpBridle(1000, at(0.02, 0, 6), near, 0.25, stock, { mostPartsPerLeg: 4, answers: 40 }));
     const loose = answers.find(({ oneStepOff }) => oneStepOff.refused.length > 0) ?? neverLeg();
+    expect(loose.oneStepOff.apexOffM).toBeLessThanOrEqual(0.25); // of the settings that can be: not what decides
     expect(loose.oneStepOff.withinTolerance).toBe(false);
     expect(loose.oneStepOff.refused.map(({ error }) => error.code)).toContain('leg-in-compression');
     for (const [index, answer] of answers.entries()) {
       const next = answers[index + 1];
+      if (next !== undefined) expect(next.parts).toBeGreaterThanOrEqual(answer.parts);
       if (next?.parts === answer.parts && answer.oneStepOff.refused.length > 0) expect(next.oneStepOff.refused.length).toBeGreaterThan(0);
     }
   });
