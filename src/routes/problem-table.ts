@@ -84,9 +84,17 @@ export const PROBLEMS = {
     detail: 'Withdraw the proposals of this show, or open another show.',
   },
   // ---- the register and access ----
-  'label-taken': { status: 409, title: 'Another one has this label', detail: 'Labels are unique within a kind; case and spaces do not tell them apart.' },
+  'label-taken': {
+    status: 409,
+    title: 'Another one has this label',
+    detail: 'Labels are unique within a kind; case and spaces do not tell them apart.',
+  },
   'already-there': { status: 409, title: 'It exists already', detail: 'Send If-Match to replace it.' },
-  'draft-not-publishable': { status: 422, title: 'The working copy cannot be published as it is', detail: 'Each fault points at its place.' },
+  'draft-not-publishable': {
+    status: 422,
+    title: 'The working copy cannot be published as it is',
+    detail: 'Each fault points at its place.',
+  },
   'access-already': { status: 409, title: 'Access is in another state', detail: 'Read it again.' },
   'end-in-the-past': { status: 422, title: 'The end lies in the past', detail: 'Give a later one.' },
   // ---- the request itself ----

@@ -1,7 +1,27 @@
 import type { FastifyPluginAsync } from 'fastify';
+import { accessRoutes } from './access/access.ts';
+import { auditRoutes } from './audit/audit.ts';
+import { sessionsRoutes } from './auth/sessions.ts';
+import { productionsRoutes } from './productions/productions.ts';
 import { proposalsRoutes } from './proposals/proposals.ts';
+import { revisionsRoutes } from './revisions/revisions.ts';
+import { healthRoutes } from './root/health.ts';
+import { problemsRoutes } from './root/problems.ts';
+import { showsRoutes } from './shows/shows.ts';
+import { structureRoutes } from './structure/structure.ts';
+import { venuesRoutes } from './venues/venues.ts';
 
 /** Under /api/v1. */
-export const API_ROUTES: readonly FastifyPluginAsync[] = [proposalsRoutes];
+export const API_ROUTES: readonly FastifyPluginAsync[] = [
+  sessionsRoutes,
+  venuesRoutes,
+  structureRoutes,
+  revisionsRoutes,
+  accessRoutes,
+  productionsRoutes,
+  showsRoutes,
+  proposalsRoutes,
+  auditRoutes,
+];
 /** At the root: health, metrics, keys, explanations of problems. */
-export const ROOT_ROUTES: readonly FastifyPluginAsync[] = [];
+export const ROOT_ROUTES: readonly FastifyPluginAsync[] = [healthRoutes, problemsRoutes];

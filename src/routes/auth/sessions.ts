@@ -27,7 +27,9 @@ const SignUpBody = z
 const SignInBody = z
   .strictObject({ email: Email, password: Password })
   .meta({ examples: [{ email: 'ines.vantongeren@harbour-hall.example', password: 'long enough to be safe' }] });
-const RefreshBody = z.strictObject({ refreshToken: z.string().min(20).max(200) }).meta({ examples: [{ refreshToken: 'one-time-text-from-the-last-answer' }] });
+const RefreshBody = z
+  .strictObject({ refreshToken: z.string().min(20).max(200) })
+  .meta({ examples: [{ refreshToken: 'one-time-text-from-the-last-answer' }] });
 const TokensView = z
   .object({ accessToken: z.string(), expiresInS: z.int(), refreshToken: z.string(), personId: Id })
   .meta({ id: 'Tokens', description: 'The refresh token is good once; each use gives the next. One that comes twice ends the session.' });
@@ -45,7 +47,8 @@ export const sessionsRoutes: FastifyPluginAsync = async (plain) => {
     refreshToken,
     personId,
   });
-  const clientOf = (headers: Record<string, unknown>) => (typeof headers['user-agent'] === 'string' ? headers['user-agent'].slice(0, 200) : '');
+  const clientOf = (headers: Record<string, unknown>) =>
+    typeof headers['user-agent'] === 'string' ? headers['user-agent'].slice(0, 200) : '';
 
   app.post(
     '/auth/sign-up',
@@ -66,7 +69,11 @@ export const sessionsRoutes: FastifyPluginAsync = async (plain) => {
       const refreshToken = secretText();
       const passwordHash = await app.passwords.hash(password);
       const made = orProblem(
-        await app.store.accounts.signUp({ email, displayName, passwordHash, organisation }, hashOf(refreshToken), clientOf(request.headers)),
+        await app.store.accounts.signUp(
+          { email, displayName, passwordHash, organisation },
+          hashOf(refreshToken),
+          clientOf(request.headers),
+        ),
       );
       reply.code(201);
       return tokens(made.personId, made.sessionId, refreshToken);
@@ -76,12 +83,19 @@ export const sessionsRoutes: FastifyPluginAsync = async (plain) => {
     '/auth/sign-in',
     {
       config: { open: true, rate: 'signIn' },
-      schema: { operationId: 'signIn', tags, summary: 'Sign in', body: SignInBody, response: { 200: TokensView, ...problems(401, 413, 415) } },
+      schema: {
+        operationId: 'signIn',
+        tags,
+        summary: 'Sign in',
+        body: SignInBody,
+        response: { 200: TokensView, ...problems(401, 413, 415) },
+      },
     },
     async (request) => {
       const { email, password } = request.body;
       const known = await app.store.accounts.credentials(email);
-      if (!(await app.passwords.matches(known?.passwordHash ?? null, password)) || !known) throw new ProblemError({ code: 'wrong-credentials' });
+      if (!(await app.passwords.matches(known?.passwordHash ?? null, password)) || !known)
+        throw new ProblemError({ code: 'wrong-credentials' });
       const refreshToken = secretText();
       const sessionId = await app.store.accounts.startSession({
         personId: known.personId,
