@@ -79,18 +79,32 @@ export function sumFindings(limit: SumLimit, timeline: LoadTimeline, closeFrom: 
   return findings;
 }
 
-/** The worse finding of a limit: by verdict, then by utilisation, then the upper bound. */
+/** The worst finding of a limit: by verdict, then by utilisation, then by demand; of equal ones the earliest, then the first given. */
 export function governing(findings: readonly LimitFinding[]): LimitFinding | null {
-  const order = { fits: 0, close: 1, unknown: 2, over: 3 };
   let worst: LimitFinding | null = null;
-  for (const finding of findings) {
-    const [rank, before] = [order[finding.verdict], worst === null ? -1 : order[worst.verdict]];
-    if (rank > before || (rank === before && share(finding) > (worst === null ? -1 : share(worst)))) worst = finding;
-  }
+  for (const finding of findings) if (worst === null || isWorse(finding, worst)) worst = finding;
   return worst;
 }
+
+const RANK = { fits: 0, close: 1, unknown: 2, over: 3 };
+
+function isWorse(a: LimitFinding, b: LimitFinding): boolean {
+  if (a.verdict !== b.verdict) return RANK[a.verdict] > RANK[b.verdict];
+  const byShare = moreBy(share(a), share(b));
+  if (byShare !== 0) return byShare > 0;
+  const byDemand = moreBy(Math.abs(a.worst ?? 0), Math.abs(b.worst ?? 0));
+  if (byDemand !== 0 && (a.capacity === null || a.capacity === 0)) return byDemand > 0;
+  return a.during !== null && (b.during === null || (a.during.from ?? '') < (b.during.from ?? ''));
+}
+
 /** Where there is a demand and no capacity for it, no share is larger. */
 const share = ({ utilisation, worst, capacity }: LimitFinding): number => utilisation ?? (capacity === 0 && worst !== 0 ? Infinity : -1);
+
+/** 1, 0 or -1; numbers that differ only by rounding are equal. */
+function moreBy(a: number, b: number): number {
+  if (a === b || Math.abs(a - b) <= 1e-12 * Math.max(Math.abs(a), Math.abs(b))) return 0;
+  return a > b ? 1 : -1;
+}
 
 function unitSum(unit: PlacedUnit, factorOf: ReadonlyMap<string, number>, spreadKg: SumLimit['spreadKg']): number {
   const onPoints = unit.points.map(({ pointId, massKg }) => massKg * (factorOf.get(pointId) ?? 0));
