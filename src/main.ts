@@ -1,20 +1,24 @@
 import type { Server, ServerResponse } from 'node:http';
 import { join } from 'node:path';
-import Fastify from 'fastify';
 import type { FastifyInstance } from 'fastify';
 import pino from 'pino';
 import type { Logger } from 'pino';
+import { buildApp } from './app.ts';
+import { buildApp } from './app.ts';
 import { readConfig } from './config.ts';
 import type { Config } from './config.ts';
 import { openDatabase } from './open-database.ts';
+import { createStore } from './store/store.ts';
+import type { Store } from './store/store.ts';
 import { explainConfig, explainListen, explainOpen } from './start-refusals.ts';
+import { createStore } from './store/store.ts';
 
 const PROJECT_DIR = join(import.meta.dirname, '..'); // of dist/ as of src/
 const GRACE_MS = 10_000; // for requests in flight when asked to stop
 // npm passes Ctrl-C on to a process that has had it from the terminal already: only a later one means "now".
 const SECOND_SIGNAL_AFTER_MS = 500;
 
-type Service = { app: FastifyInstance; answers: ReturnType<typeof openAnswers>; closeDatabase: () => Promise<void> };
+type Service = { app: FastifyInstance; answers: ReturnType<typeof openAnswers>; store: Store; closeDatabase: () => Promise<void> };
 
 /** Null when it was refused: the reason is printed. */
 async function start(config: Config, log: Logger): Promise<Service | null> {
@@ -25,28 +29,23 @@ async function start(config: Config, log: Logger): Promise<Service | null> {
   if (applied.length > 0) log.info({ migrations: applied }, 'Migrated the database.');
   if (newer.length > 0) log.warn({ migrations: newer }, 'The database was migrated by a newer version of this service.');
   try {
-    const app = await buildService(config, appUrl, log);
+    const now = () => new Date();
+    const store = createStore({ url: appUrl, now, poolSize: config.poolSize });
+    const app = await buildApp({ store, config, now, log });
     const answers = openAnswers(app.server);
     const listening = await app.listen({ port: config.port, host: config.host }).then(
       () => null,
       (error: NodeJS.ErrnoException) => error,
     );
-    if (listening === null) return { app, answers, closeDatabase: close };
+    if (listening === null) return { app, answers, store, closeDatabase: close };
     await app.close();
+    await store.close();
     await close();
     return refuse(explainListen(listening.code ?? listening.message, config));
   } catch (error) {
     await close();
     throw error;
   }
-}
-
-async function buildService(_config: Config, _appUrl: string, log: Logger): Promise<FastifyInstance> {
-  const app = Fastify({ loggerInstance: log, forceCloseConnections: 'idle' });
-  app.post('/api/v1/calculations/beam', () => ({}));
-  app.get('/health/live', () => ({ status: 'live' }));
-  app.get('/health/ready', () => ({ status: 'ready' }));
-  return app as unknown as FastifyInstance;
 }
 
 function refuse(text: string): null {
@@ -70,11 +69,12 @@ function openAnswers(server: Server): { closeAfter: () => void } {
 }
 
 /** Requests first, then the database, so that what was asked before the signal is answered. */
-async function stop({ app, answers, closeDatabase }: Service): Promise<void> {
+async function stop({ app, answers, store, closeDatabase }: Service): Promise<void> {
   const patience = setTimeout(() => app.server.closeAllConnections(), GRACE_MS);
   answers.closeAfter();
   await app.close();
   clearTimeout(patience);
+  await store.close();
   await closeDatabase();
 }
 

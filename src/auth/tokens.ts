@@ -48,8 +48,8 @@ export function createTokens({ keys, now, issuer }: { keys: SigningKeys; now: ()
 
   return {
     async sign({ personId, sessionId }) {
-      const at = now();
       const list = await usable();
+      const at = now(); // after the keys were read: a first key begins at its making
       const key = list.find(({ signsFrom, signsUntil }) => signsFrom <= at && at < signsUntil);
       if (!key) throw new Error('no signing key is in its time');
       const atS = Math.floor(at.getTime() / 1000);
