@@ -8,7 +8,7 @@ import { DECIMAL_SIGNS, type DecimalSign } from './number-text.ts';
 import type { Cell } from './table.ts';
 import { TONS, type Unit } from './units-of-measure.ts';
 
-export type AngleFrom = 'vertical' | 'horizontal';
+type AngleFrom = 'vertical' | 'horizontal';
 /** A column with everything that is known about how to read it. */
 export type ColumnReader = MappedColumn & {
   spec: FieldSpec;

@@ -20,7 +20,7 @@ export type ChoiceError =
   | { code: 'import-unit-does-not-fit'; field: string; unit: string; units: readonly Unit[] }
   | { code: 'import-answer-not-offered'; questionId: string; answer: string; offered: readonly string[] };
 
-export type QuestionCode =
+type QuestionCode =
   | 'which-column'
   | 'is-this-the-column'
   | 'decimal-sign'

@@ -21,7 +21,7 @@ export type PointDraft = {
   basisText: string | null;
 };
 
-export type MemberDraft = {
+type MemberDraft = {
   label: string;
   fromNodeLabel: string | null;
   toNodeLabel: string | null;

@@ -11,6 +11,8 @@ type NumberSpec = Extract<FieldSpec, { is: 'number' }>;
 type Written = { number: Exclude<NumberText, { is: 'not-number' | 'other-sign' }>; unit: UnitWord | null };
 
 const NUMBER_THEN_UNIT = /^([-+−–]?\s*(?:\d[\d.,'’\s]*\d|\d|[.,]\d+))\s*(.*)$/su;
+/** The smallest double has 342 characters without an exponent. */
+const MAX_NUMBER_CHARS = 400;
 const FEET_AND_INCHES: readonly UnitWord[] = ['ft', 'in'];
 const RIGHT_ANGLE_DEG = 90;
 
@@ -52,6 +54,7 @@ function writtenIn(cell: Cell, reader: ColumnReader, spec: NumberSpec): Written 
 
 function writtenAsText(cell: Cell, reader: ColumnReader, spec: NumberSpec): Written | CellReading {
   const text = cell.shown.trim();
+  if (text.length > MAX_NUMBER_CHARS) return refused('not-a-number', cell, reader);
   if (spec.quantity === 'length') {
     const inches = readFeetAndInches(text, reader.decimalSign);
     if (inches === 'malformed') return refused('length-malformed', cell, reader);

@@ -61,7 +61,7 @@ const NAMESPACE = 'http://schemas.openxmlformats.org/spreadsheetml/2006/main';
 /** Cell styles by index: 0 general, 1 day (built-in format 14), 2 `0.0" kg"`, 3 percent, 4 thousands cut off, 5 `0.00`. */
 const STYLES = `<?xml version="1.0" encoding="UTF-8"?><styleSheet xmlns="${NAMESPACE}"><numFmts count="2"><numFmt numFmtId="164" formatCode="0.0&quot; kg&quot;"/><numFmt numFmtId="165" formatCode="0.0,"/></numFmts><fonts count="1"><font/></fonts><fills count="1"><fill/></fills><borders count="1"><border/></borders><cellXfs count="6"><xf numFmtId="0"/><xf numFmtId="14" applyNumberFormat="1"/><xf numFmtId="164" applyNumberFormat="1"/><xf numFmtId="9" applyNumberFormat="1"/><xf numFmtId="165" applyNumberFormat="1"/><xf numFmtId="2" applyNumberFormat="1"/></cellXfs></styleSheet>`;
 
-export const escapeXml = (text: string): string =>
+const escapeXml = (text: string): string =>
   text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;');
 
 /** A workbook of one sheet whose `<sheetData>` is given, with parts replaced or added. */

@@ -467,3 +467,21 @@ test('whatever the cells hold, each row gets exactly one outcome and no number i
     { numRuns: 500 },
   );
 });
+
+test('cells made to keep a pattern busy cost no time', async () => {
+  const long = [
+    `${'1'.repeat(1990)}'x`,
+    `1'${' '.repeat(1990)}x`,
+    `${'1 '.repeat(990)}x`,
+    `${'1,111'.repeat(390)}x`,
+    `-${' '.repeat(1990)}1`,
+    `${'('.repeat(1990)}`,
+  ];
+  const rows = Array.from({ length: 2000 }, (_, index) => `P${index};${long[index % long.length]};2;3;${long[(index + 1) % long.length]}`);
+  const table = await tableOf(`${HEADING}${rows.join('\n')}\n`);
+  const started = process.cpuUsage();
+  const plan = expectOk(planImport({ kind: 'points', table, mapping: expectOk(mapColumns(table, 'points')), existing: [] }));
+  // 4000 hostile cells; a quadratic pattern needs more than a minute for them.
+  expect(process.cpuUsage(started).user / 1e6).toBeLessThan(10);
+  expect(plan.counts.refused).toBe(2000);
+});

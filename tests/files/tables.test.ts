@@ -68,6 +68,7 @@ describe('text tables', () => {
 
   test('a point called m is no row of units', async () => {
     expect((await tableOf('Label,x,y\nm,1,2\n')).rows).toHaveLength(1);
+    expect((await tableOf('Label,x,y\nm,,\nP1,1,2\n')).rows).toHaveLength(2);
   });
 
   test('without a heading row it is refused, unless the row is chosen', async () => {
