@@ -4,6 +4,10 @@ import { addToBand, factorBand, solveBand, zeroBand } from '../src/domain/static
 import { deflectionExtremes, forceExtremes } from '../src/domain/statics/beam-extremes.ts';
 import type { BeamInput } from '../src/domain/statics/beam.ts';
 import { solveBeam } from '../src/domain/statics/beam.ts';
+import type { TrussHang } from '../src/domain/statics/truss.ts';
+import { solveTruss } from '../src/domain/statics/truss.ts';
+import type { TrussFrameHang } from '../src/domain/statics/truss-frame.ts';
+import { solveTrussFrame } from '../src/domain/statics/truss-frame.ts';
 
 export type Row = { name: string; medianUs: number; goalUs: number | null };
 
@@ -37,6 +41,34 @@ const eight: BeamInput = {
 // The fifth hangs so low that it lets go.
 const withSlack: BeamInput = { ...eight, supports: eight.supports.map((s, index) => (index === 4 ? { ...s, levelM: -0.05 } : s)) };
 
+const fourHoists: TrussHang = {
+  lengthM: 18,
+  selfNPerM: 110,
+  eiNm2: 5e6,
+  gaN: null,
+  hoists: [1, 6, 12, 17].map((atM, index) => ({ id: `h${index}`, atM })),
+  pointLoads: Array.from({ length: 8 }, (_, index) => ({ atM: 2 + 2 * index, forceN: 700 })),
+  spreadLoads: [],
+};
+const square: TrussFrameHang = {
+  corners: [
+    { xM: 0, yM: 0 },
+    { xM: 9, yM: 0 },
+    { xM: 9, yM: 6 },
+    { xM: 0, yM: 6 },
+  ],
+  closed: true,
+  selfNPerM: 110,
+  eiNm2: 5e6,
+  gaN: null,
+  gjNm2: 6e5,
+  cornerJoint: 'stiff',
+  sides: [0, 1, 2, 3].map(() => ({ pointLoads: [1, 2, 3, 4].map((atM) => ({ atM, forceN: 500 })), spreadLoads: [] })),
+  hoists: [0, 2].flatMap((side) => [1.5, 7.5].map((atM) => ({ id: `${side}-${atM}`, side, atM }))),
+};
+const level = { restM: 0, movingM: 0 };
+const tolerances = { restM: 0.01, movingM: 0.025 };
+
 export function run(): Row[] {
   // What a general library takes for the six moments of the same beam alone, loads and shape not counted.
   const small = new Matrix(6, 6);
@@ -55,6 +87,18 @@ export function run(): Row[] {
         const found = solveBeam(eight);
         if (found.ok) deflectionExtremes(found.value);
       }, 50),
+      goalUs: null,
+    },
+    {
+      name: 'truss on 4 hoists, both envelopes, lost hoists',
+      medianUs: medianUs(() => void solveTruss(fourHoists, tolerances), 10),
+      goalUs: null,
+    },
+    { name: 'truss frame on 4 hoists', medianUs: medianUs(() => void solveTrussFrame(square, level), 5), goalUs: 2000 },
+    { name: 'the same, both envelopes', medianUs: medianUs(() => void solveTrussFrame(square, tolerances), 5), goalUs: 2000 },
+    {
+      name: 'the same, torsion and corners not stated',
+      medianUs: medianUs(() => void solveTrussFrame({ ...square, gjNm2: null, cornerJoint: null }, tolerances), 5),
       goalUs: null,
     },
     {

@@ -77,3 +77,26 @@ export function solveBand({ order, halfBand, values }: SymmetricBand, rightSide:
     rightSide[row] = sum;
   }
 }
+
+/** The matrix, not factored, times a vector. */
+export function bandTimes({ order, halfBand, values }: SymmetricBand, vector: readonly number[]): number[] {
+  const product = zeros(order);
+  for (let row = 0; row < order; row++) {
+    const rowAt = row * (halfBand + 1) + halfBand - row;
+    for (let column = Math.max(0, row - halfBand); column < row; column++) {
+      const value = values[rowAt + column] ?? 0;
+      product[row] = (product[row] ?? 0) + value * (vector[column] ?? 0);
+      product[column] = (product[column] ?? 0) + value * (vector[row] ?? 0);
+    }
+    product[row] = (product[row] ?? 0) + (values[rowAt + row] ?? 0) * (vector[row] ?? 0);
+  }
+  return product;
+}
+
+/** Takes an unknown out: its row and column become zero but for the diagonal, which keeps its size so that scaling stays as it was. */
+export function clearFromBand({ order, halfBand, values }: SymmetricBand, index: number): void {
+  const width = halfBand + 1;
+  for (let other = Math.max(0, index - halfBand); other <= Math.min(order - 1, index + halfBand); other++) {
+    if (other !== index) values[Math.max(index, other) * width + Math.min(index, other) - Math.max(index, other) + halfBand] = 0;
+  }
+}

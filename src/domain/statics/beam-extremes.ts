@@ -1,4 +1,12 @@
 import type { SolvedBeam } from './beam.ts';
+import type { BeamLayout } from './beam-layout.ts';
+import type { BeamLine } from './beam-line.ts';
+
+/** Forces along one straight length: a whole beam, or one side of a truss frame. */
+export type ForceLine = {
+  readonly layout: Pick<BeamLayout, 'nodesM' | 'loads' | 'grossN'> & { readonly input: { readonly lengthM: number } };
+  readonly line: Pick<BeamLine, 'shearLeftN' | 'shearRightN' | 'momentLeftNm' | 'momentRightNm'>;
+};
 
 /** The value furthest out and the leftmost place where it is reached; 0 is reached nowhere. */
 export type Extreme = { readonly value: number; readonly atM: number | null };
@@ -49,7 +57,7 @@ class Furthest {
  * True extremes of moment and shear between two stations, ends included (at a jump both sides count, also at the ends).
  * Between nodes the shear is linear and the moment a parabola with its top where the shear is 0.
  */
-export function forceExtremes({ layout, line }: SolvedBeam, fromM = 0, toM = layout.input.lengthM): ForceExtremes {
+export function forceExtremes({ layout, line }: ForceLine, fromM = 0, toM = layout.input.lengthM): ForceExtremes {
   const { nodesM, loads, grossN } = layout;
   let largestN = grossN;
   for (let node = 0; node < nodesM.length; node++) largestN = Math.max(largestN, Math.abs(line.shearRightN[node] ?? 0));
@@ -82,7 +90,7 @@ export function forceExtremes({ layout, line }: SolvedBeam, fromM = 0, toM = lay
 }
 
 /** Forces just left and just right of a station; null off the beam. */
-export function forcesAt({ layout, line }: SolvedBeam, atM: number): BeamForces | null {
+export function forcesAt({ layout, line }: ForceLine, atM: number): BeamForces | null {
   const { nodesM, loads } = layout;
   if (!(atM >= 0 && atM <= layout.input.lengthM)) return null;
   let node = 0;

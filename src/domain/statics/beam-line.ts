@@ -1,5 +1,6 @@
 import { zeros } from './banded.ts';
-import type { BeamLayout, BeamLoads } from './beam-layout.ts';
+import type { BeamLoads } from './beam-cut.ts';
+import type { BeamLayout } from './beam-layout.ts';
 import type { SolvedMoments } from './beam-moments.ts';
 import type { Span } from './beam-span.ts';
 

@@ -2,7 +2,8 @@ import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
 import type { SymmetricBand } from './banded.ts';
 import { addToBand, factorBand, solveBand, zeroBand, zeros } from './banded.ts';
-import type { BeamLayout, BeamLoads, LaidSupport } from './beam-layout.ts';
+import type { BeamLoads } from './beam-cut.ts';
+import type { BeamLayout, LaidSupport } from './beam-layout.ts';
 import { spanBetween } from './beam-span.ts';
 import type { Span } from './beam-span.ts';
 

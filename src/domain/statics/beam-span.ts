@@ -1,4 +1,4 @@
-import type { BeamLoads } from './beam-layout.ts';
+import type { BeamLoads } from './beam-cut.ts';
 
 /** A part of the beam between neighbouring taut supports: what its loads do to it as if it were simply supported there. */
 export type Span = {

@@ -1,7 +1,8 @@
 import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
 import { zeros } from './banded.ts';
-import type { BeamInput, BeamInputError, BeamLayout, BeamLoads } from './beam-layout.ts';
+import type { BeamLoads } from './beam-cut.ts';
+import type { BeamInput, BeamInputError, BeamLayout } from './beam-layout.ts';
 import { layOutBeam } from './beam-layout.ts';
 import type { BeamLine } from './beam-line.ts';
 import { beamLine } from './beam-line.ts';
@@ -9,7 +10,8 @@ import { supportMoments } from './beam-moments.ts';
 import type { ContactAnswer, SuspendedStructure } from './contact.ts';
 import { findTautSupports } from './contact.ts';
 
-export type { BeamInput, BeamPointLoad, BeamSpreadLoad, BeamSupport } from './beam-layout.ts';
+export type { BeamPointLoad, BeamSpreadLoad } from './beam-cut.ts';
+export type { BeamInput, BeamSupport } from './beam-layout.ts';
 
 export type BeamError = BeamInputError | { code: 'ill-conditioned'; what: string; relativeResidual: number };
 

@@ -1,4 +1,4 @@
-import type { SolvedBeam } from './beam.ts';
+import type { ForceLine } from './beam-extremes.ts';
 import { forceExtremes } from './beam-extremes.ts';
 
 /** What a truss may bear, sizes > 0; null = not stated. All of them for the total load, self weight counted. */
@@ -44,7 +44,7 @@ export class TrussChecker {
   }
 
   /** @param factor  multiplies all forces of the case, as the dynamic factor does */
-  see(name: string, beam: SolvedBeam, factor = 1): void {
+  see(name: string, beam: ForceLine, factor = 1): void {
     const { saggingNm, hoggingNm, shearN, interaction } = this.allowables;
     const forces = forceExtremes(beam);
     const keep = (kind: TrussCheckKind, demand: number, atM: number | null, allowable: number | null) => {
@@ -74,7 +74,7 @@ type KnownAllowables = { saggingNm: number; hoggingNm: number; shearN: number; i
  * Within a segment of even load q the linear sum has its top where V = ±q·Ma/Va, that of squares where V = 0 or M = q·(Ma/Va)².
  * @source derivative of the sum along the segment, with dM/dx = V and dV/dx = -q
  */
-function worstInteraction({ layout, line }: SolvedBeam, allowables: KnownAllowables): { value: number; atM: number | null } {
+function worstInteraction({ layout, line }: ForceLine, allowables: KnownAllowables): { value: number; atM: number | null } {
   const { nodesM, loads } = layout;
   let [value, place] = [0, null as number | null];
   const meet = (momentNm: number, shearN: number, atM: number) => {
