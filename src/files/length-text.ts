@@ -19,7 +19,10 @@ const INCH_DENOMINATORS = [2, 4, 8, 16, 32, 64];
  * @returns inches; null when the text is not of this form; 'malformed' when it is but says no length (inches of 12 and more, 1/3")
  */
 export function readFeetAndInches(text: string, sign: DecimalSign | null): number | null | 'malformed' {
-  const plain = marksOfFeetAndInches(text.trim()).replace(/\s*([½¼¾⅛⅜⅝⅞])/g, (_, each: string) => ` ${VULGAR[each] ?? ''}`);
+  const plain = marksOfFeetAndInches(text.trim().replace(/\s+/g, ' ')).replace(
+    /\s*([½¼¾⅛⅜⅝⅞])/g,
+    (_, each: string) => ` ${VULGAR[each] ?? ''}`,
+  );
   if (!HAS_MARK.test(plain)) return null;
   const parts = FEET_AND_INCHES.exec(plain.trim());
   if (!parts) return null;
