@@ -2,7 +2,6 @@
 // With --if-changed it does nothing when dist/ was built from these very sources and this lock file.
 import { existsSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
-import { build } from 'esbuild';
 import { generateIfChanged, hashOfFiles } from './generate.mjs';
 
 const root = join(import.meta.dirname, '..');
@@ -18,6 +17,7 @@ const isWhole = Object.keys(entries).every((name) => existsSync(join(root, `dist
 
 if (!(process.argv.includes('--if-changed') && isBuilt && isWhole)) {
   generateIfChanged();
+  const { build } = await import('esbuild'); // only here: it takes longer to load than to see that nothing changed
   await build({
     absWorkingDir: root,
     entryPoints: entries,

@@ -4,14 +4,12 @@ import type { FastifyInstance } from 'fastify';
 import pino from 'pino';
 import type { Logger } from 'pino';
 import { buildApp } from './app.ts';
-import { buildApp } from './app.ts';
 import { readConfig } from './config.ts';
 import type { Config } from './config.ts';
 import { openDatabase } from './open-database.ts';
 import { createStore } from './store/store.ts';
 import type { Store } from './store/store.ts';
 import { explainConfig, explainListen, explainOpen } from './start-refusals.ts';
-import { createStore } from './store/store.ts';
 
 const PROJECT_DIR = join(import.meta.dirname, '..'); // of dist/ as of src/
 const GRACE_MS = 10_000; // for requests in flight when asked to stop
