@@ -49,4 +49,5 @@ async function verify(tx: Tx): Promise<ChainReport> {
 }
 
 /** SHA-256 of the hash before, a line feed, the number, a line feed and the entry's canonical bytes. */
-export const chainHash = (previous: string, seq: bigint, body: string): string => createHash('sha256').update(`${previous}\n${seq}\n${body}`).digest('hex');
+export const chainHash = (previous: string, seq: bigint, body: string): string =>
+  createHash('sha256').update(`${previous}\n${seq}\n${body}`).digest('hex');

@@ -28,7 +28,7 @@ export function registerStore(db: Database, roofs: Roofs) {
     publish: act(db, (tx, input: Parameters<typeof publish>[2]) => publish(tx, roofs, input)),
     revisions: (scope: Scope, spaceId: string, below: number | null, limit: number) =>
       db.read(scope, (tx) => revisionsOf(tx, spaceId, below, limit)),
-    revisionText: (scope: Scope, spaceId: string, number: number) => db.read(scope, (tx) => revisionText(tx, spaceId, number)),
+    revisionText: (scope: Scope, spaceId: string, number: number) => db.read(scope, (tx) => revisionText(tx, roofs, spaceId, number)),
     changes: (scope: Scope, spaceId: string, from: number, to: number): Promise<RoofChanges | null> =>
       db.read(scope, async (tx) => {
         if (!(await mayReadRevision(tx, spaceId, from)) || !(await mayReadRevision(tx, spaceId, to))) return null;

@@ -6,7 +6,7 @@ import type { Actor } from '../history.ts';
 import { sha256 } from '../proposals/assessing.ts';
 import { agreementsAfterPublishing, type AgreementMoved } from '../proposals/published.ts';
 import { lockSpace, moveLatestRevision } from '../roof-lock.ts';
-import type { Roofs } from '../roofs.ts';
+import type { Roofs, RoofText } from '../roofs.ts';
 import { structureOf, type StructureError } from './structure.ts';
 
 export type RevisionHead = {
@@ -75,9 +75,6 @@ export async function mayReadRevision(tx: Tx, spaceId: string, number: number): 
 }
 
 /** The stored canonical bytes, as they are. */
-export async function revisionText(tx: Tx, spaceId: string, number: number): Promise<{ bytes: string; sha256: string } | null> {
-  if (!(await mayReadRevision(tx, spaceId, number))) return null;
-  const [row] = await tx.sql.$queryRaw<{ bytes: string; sha256: string }[]>`
-    SELECT bytes, sha256 FROM revision WHERE space_id = ${spaceId}::uuid AND number = ${number}`;
-  return row ?? null;
+export async function revisionText(tx: Tx, roofs: Roofs, spaceId: string, number: number): Promise<RoofText | null> {
+  return (await mayReadRevision(tx, spaceId, number)) ? roofs.textAt(tx, spaceId, number) : null;
 }
