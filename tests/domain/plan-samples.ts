@@ -98,7 +98,18 @@ export const dead = (id: string, pointId: string, massKg: number, change: Partia
 
 export const neighbour = (pointId: string, massKg: number, change: Partial<NeighbourLoad> = {}): NeighbourLoad => {
   const pull = { xKn: 0, yKn: 0, downKn: kgToKn(massKg) };
-  return { ref: 'n', status: 'agreed', planHash: 'np', hangId: 'nh', pointId, ...SHOW, resting: pull, moving: pull, isLowerBound: false, ...change };
+  return {
+    ref: 'n',
+    status: 'agreed',
+    planHash: 'np',
+    hangId: 'nh',
+    pointId,
+    ...SHOW,
+    resting: pull,
+    moving: pull,
+    isLowerBound: false,
+    ...change,
+  };
 };
 
 export const sha256 = (text: string): string => createHash('sha256').update(text).digest('hex');
@@ -107,8 +118,10 @@ export const sha256 = (text: string): string => createHash('sha256').update(text
 export const roofOf = (change: Parameters<typeof publish>[0] = {}): PublishedRoof => publish({ members: [], points: bare(), ...change });
 const bare = () => publish().points.map((point) => ({ ...point, on: [] }));
 
+const PLAIN_ROOF = roofOf();
+
 export const inputOf = (plan: Plan, change: Partial<AssessInput> = {}): AssessInput => ({
-  roof: roofOf(),
+  roof: PLAIN_ROOF,
   revisionHash: 'revision',
   plan: expectOk(checkPlan(plan, change.show ?? SHOW)),
   planHash: 'plan',

@@ -4,7 +4,8 @@ import type { HangLoads } from '../plan/hang-loads.ts';
 import { planLoads } from '../plan/hang-loads.ts';
 import type { LoadRules } from '../plan/line-loads.ts';
 import type { Pull } from '../plan/pull.ts';
-import { pointsById } from '../roof/capacity.ts';
+import type { RoofIndex } from '../roof/roof-index.ts';
+import { indexRoof } from '../roof/roof-index.ts';
 import type { Instant, Policy, PublishedRoof } from '../roof/structure.ts';
 import { worstVerdict } from '../roof/verdict.ts';
 import type { Assessment, Check, LoadCase, NeighbourLoad, Outcome, PointLoad } from './assessment.ts';
@@ -49,8 +50,8 @@ export function assess(input: AssessInput): Assessment {
   if (expectedNeighbourCount !== undefined && neighbours.length !== expectedNeighbourCount)
     throw new Error(`${expectedNeighbourCount} loads of neighbours are to be counted, ${neighbours.length} were given`);
   const { policy } = roof.policy;
-  const points = pointsById(roof);
-  const hangs = planLoads(plan, rulesOf(policy), (pointId) => points.get(pointId) ?? null);
+  const index = indexRoof(roof);
+  const hangs = planLoads(plan, rulesOf(policy), (pointId) => index.points.get(pointId) ?? null);
   const own = planUnits(hangs, show);
   const near = neighbours.map((load) => ({ load, unit: neighbourUnit(load, asOf) })).filter(({ unit }) => overlap(unit.during, show));
   const agreed = near.filter(({ load }) => load.status === 'agreed');
@@ -61,7 +62,7 @@ export function assess(input: AssessInput): Assessment {
       const during = hangInterval(hang, show);
       return [...hangChecks(hang, during, plan, roof), ...keepOutChecks(hang.hang, during, roof)];
     }),
-    ...placeChecks(input, hangs, units),
+    ...placeChecks(input, index, hangs, units),
   ].sort(byId);
   const outcome: Outcome = {
     verdict: worstVerdict(checks.filter(({ hard }) => hard).map(({ verdict }) => verdict)),
@@ -83,7 +84,7 @@ export function assess(input: AssessInput): Assessment {
     outcomeHash,
     covers,
     assessmentHash: assessmentHashOf(outcomeHash, ENGINE, covers, sha256),
-    withSubmitted: submittedChecks(input, hangs, own, standing, near),
+    withSubmitted: submittedChecks(input, index, hangs, own, standing, near),
     overdueNeighbours: [...new Set(agreed.filter(({ load }) => isOverdue(load, asOf)).map(({ load }) => load.ref))].sort(),
     cautions: [...CAUTIONS],
   };
@@ -105,27 +106,25 @@ const inOrder = (units: readonly LoadUnit[]): LoadUnit[] =>
   [...units].sort((a, b) => (a.sortKey < b.sortKey ? -1 : a.sortKey > b.sortKey ? 1 : 0));
 
 /** Points and limits that the plan touches. A limit that is over without us and untouched by us is not ours to answer for. */
-function placeChecks(input: AssessInput, hangs: readonly HangLoads[], units: readonly LoadUnit[]): Check[] {
-  const { roof } = input;
-  const scenes = pointScenes(input, hangs, units);
+function placeChecks(input: AssessInput, index: RoofIndex, hangs: readonly HangLoads[], units: readonly LoadUnit[]): Check[] {
+  const scenes = pointScenes(input, index, hangs, units);
   const usedPoints = new Set(scenes.map(({ pointId }) => pointId));
-  return [...scenes.flatMap(pointChecks), ...limitChecks({ roof, policy: roof.policy.policy, units, usedPoints })];
+  return [...scenes.flatMap(pointChecks), ...limitChecks({ index, policy: index.roof.policy.policy, units, usedPoints })];
 }
 
-function pointScenes({ roof, show }: AssessInput, hangs: readonly HangLoads[], units: readonly LoadUnit[]): PointScene[] {
+function pointScenes({ roof, show }: AssessInput, index: RoofIndex, hangs: readonly HangLoads[], units: readonly LoadUnit[]): PointScene[] {
   const pulls = new Map<string, PullHere[]>();
   for (const hang of hangs) {
     for (const pickUp of hang.pickUps) for (const pull of pickUp.pulls) into(pulls, pull.pointId, { hang, pickUp, pull });
   }
   const unitsAt = new Map<string, LoadUnit[]>();
   for (const unit of units) if (pulls.has(unit.pointId)) into(unitsAt, unit.pointId, unit);
-  const points = pointsById(roof);
   return [...pulls.keys()].sort().map((pointId) => ({
     roof,
     policy: roof.policy.policy,
     show,
     pointId,
-    point: points.get(pointId),
+    point: index.points.get(pointId),
     units: unitsAt.get(pointId) ?? [],
     pulls: pulls.get(pointId) ?? [],
   }));
@@ -145,6 +144,7 @@ type Near = { readonly load: NeighbourLoad; readonly unit: LoadUnit };
  */
 function submittedChecks(
   input: AssessInput,
+  index: RoofIndex,
   hangs: readonly HangLoads[],
   own: readonly LoadUnit[],
   standing: readonly LoadUnit[],
@@ -154,10 +154,12 @@ function submittedChecks(
   if (wishes.size === 0) return [];
   const counted = near.filter(({ load }) => load.status === 'submitted' || !wishes.has(load.ref));
   const units = inOrder([...own, ...standing, ...counted.map(({ unit }) => unit)]);
-  const scenes = pointScenes(input, hangs, units);
-  const { roof } = input;
+  const scenes = pointScenes(input, index, hangs, units);
   const usedPoints = new Set(scenes.map(({ pointId }) => pointId));
-  const checks = [...scenes.map((scene) => downCheck(scene)), ...limitChecks({ roof, policy: roof.policy.policy, units, usedPoints })];
+  const checks = [
+    ...scenes.map((scene) => downCheck(scene)),
+    ...limitChecks({ index, policy: index.roof.policy.policy, units, usedPoints }),
+  ];
   return checks
     .filter((check) => check.counted.some(({ from, id }) => from === 'neighbour' && wishes.has(id)))
     .map((check) => ({ ...check, id: `${check.id}:withSubmitted`, hard: false }))

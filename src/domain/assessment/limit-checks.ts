@@ -1,15 +1,20 @@
-import type { Limit, Member, Policy, PublishedRoof } from '../roof/structure.ts';
-import { demandFactors, termsDoubts } from '../roof/capacity.ts';
 import { isInsidePolygon } from '../foundation/polygon.ts';
+import type { RoofIndex } from '../roof/roof-index.ts';
+import { standingSpreads } from '../roof/roof-index.ts';
+import type { LimitAnswer } from '../roof/roof-limits.ts';
+import { limitAnswer, memberAnswer } from '../roof/roof-limits.ts';
+import type { LimitFinding } from '../roof/sum-limits.ts';
+import type { CapacityTerms, Limit, Member, Policy } from '../roof/structure.ts';
 import type { Check, CheckKind, Reckoning } from './assessment.ts';
 import type { Why } from './check.ts';
-import { basisText, checkOf, numbersText, reasonOf } from './check.ts';
+import { basisText, checkOf, numbersText, reasonOf, whysMissing } from './check.ts';
 import type { LoadUnit } from './load-units.ts';
-import { missingOf } from './point-checks.ts';
-import { asChecked, worstSums } from './worst.ts';
+import { overlap } from './load-units.ts';
+import type { Spread, WorstCase } from './worst.ts';
+import { asChecked, ownWindow, worstOfScenes } from './worst.ts';
 
 export type LimitScene = {
-  readonly roof: PublishedRoof;
+  readonly index: RoofIndex;
   readonly policy: Policy;
   /** Every unit, ours and others, in ascending order. */
   readonly units: readonly LoadUnit[];
@@ -17,98 +22,154 @@ export type LimitScene = {
   readonly usedPoints: ReadonlySet<string>;
 };
 
-/** Every limit over more than one point whose set holds a point of the plan. */
+/** Every limit over more than one point whose set holds a point of the plan, and the strength of every member that carries one. */
 export function limitChecks(scene: LimitScene): Check[] {
-  const touched = scene.roof.limits.filter((limit) => touches(limit, scene));
-  return [...touched.flatMap((limit) => checksOf(limit, scene)), ...memberChecks(scene)];
+  const { roof } = scene.index;
+  const spreads = spreadsOf(scene.index);
+  const members = usedMembers(scene);
+  return [
+    ...roof.limits.flatMap((limit) => checksOf(limit, scene, spreads)),
+    // A roof that states no allowables of a member at all puts its trust in the ratings of points and groups.
+    ...roof.members
+      .filter(({ id, allowables }) => members.has(id) && allowables.length > 0)
+      .flatMap((member) => memberChecks(member, scene, spreads)),
+  ];
 }
 
-/** The limits that some units count in: of these the plan may change the answer. */
-function touches(limit: Limit, { roof, usedPoints }: LimitScene): boolean {
+function spreadsOf({ roof }: RoofIndex): Spread[] {
+  const ids = roof.standingLoads.flatMap(({ id, memberLoads }) => memberLoads.map(() => id));
+  return standingSpreads(roof).map((load, position) => ({ load, standingId: ids[position] ?? load.id }));
+}
+
+function usedMembers({ index, usedPoints }: LimitScene): Set<string> {
+  return new Set([...usedPoints].flatMap((pointId) => index.points.get(pointId)?.on.map(({ memberId }) => memberId) ?? []));
+}
+
+/** The points whose loads a limit sees. */
+function pointsOf(limit: Limit, index: RoofIndex): Set<string> {
   switch (limit.kind) {
     case 'group':
     case 'count':
-      return limit.pointIds.some((id) => usedPoints.has(id));
+      return new Set(limit.pointIds);
     case 'weighted':
-      return limit.weights.some(({ pointId }) => usedPoints.has(pointId));
+      return new Set(limit.weights.map(({ pointId }) => pointId));
     case 'spacing':
     case 'sideways':
     case 'density':
-      return usedMembers({ roof, usedPoints }).has(limit.memberId);
+      return pointsOn(limit.memberId, index);
     case 'areaDensity':
-      return roof.points.some((point) => usedPoints.has(point.id) && isInsidePolygon(point, limit.area));
+      return new Set(index.roof.points.filter((point) => isInsidePolygon(point, limit.area)).map(({ id }) => id));
   }
 }
 
-function usedMembers({ roof, usedPoints }: Pick<LimitScene, 'roof' | 'usedPoints'>): Set<string> {
-  return new Set(roof.points.filter(({ id }) => usedPoints.has(id)).flatMap(({ on }) => on.map(({ memberId }) => memberId)));
-}
+const pointsOn = (memberId: string, { onMember }: RoofIndex): Set<string> => new Set(onMember.get(memberId)?.map(({ pointId }) => pointId));
 
-function checksOf(limit: Limit, scene: LimitScene): Check[] {
-  switch (limit.kind) {
-    case 'group':
-      return sumChecks(
-        limit,
-        [...new Set(limit.pointIds)].map((pointId) => ({ pointId, factor: 1 })),
-        scene,
-      );
-    case 'weighted':
-      return sumChecks(limit, limit.weights, scene);
-    case 'spacing':
-    case 'count':
-    case 'sideways':
-      return [notEvaluated(limit.kind, limit)];
-    case 'density':
-    case 'areaDensity':
-      return [notEvaluated('density', limit)];
-  }
-}
+const KINDS: Readonly<Record<Limit['kind'], CheckKind>> = {
+  group: 'group',
+  weighted: 'weighted',
+  spacing: 'spacing',
+  count: 'count',
+  sideways: 'sideways',
+  density: 'density',
+  areaDensity: 'density',
+};
 
-const notEvaluated = (kind: CheckKind, limit: Limit): Check =>
-  checkOf(kind, [limit.id], {
-    limitId: limit.id,
-    hard: limit.hard,
-    verdict: 'unknown',
-    reason: { code: 'limit-not-evaluated', text: 'limits of this kind are not evaluated: a person must' },
-  });
+const FORMULAS: Readonly<Record<LimitFinding['sense'], string>> = {
+  most: 'Σ of all that can hang at once, each where it adds, ≤ limit',
+  least: 'Σ of all that can hang at once, each where it takes off, ≥ limit',
+  sagging: 'largest sagging moment of any choice of the loads ≤ allowable',
+  hogging: 'largest hogging moment of any choice of the loads ≤ allowable',
+  shear: 'largest shear of any choice of the loads ≤ allowable',
+  alongForward: 'Σ sideways along, forward ≤ limit',
+  alongBackward: 'Σ sideways along, backward ≤ limit',
+  acrossLeft: 'Σ sideways across, left ≤ limit',
+  acrossRight: 'Σ sideways across, right ≤ limit',
+  tooClose: 'spacing asked for ≤ least spacing of two points loaded at once',
+  reduced: 'load of a point with a loaded one nearer than the spacing ≤ reduced rating',
+};
 
-type SumLimit = Extract<Limit, { kind: 'group' | 'weighted' }>;
-
-/** Σ factor · load of a set against its upper bound, and its lower bound where it has one. */
-function sumChecks(limit: SumLimit, terms: readonly { pointId: string; factor: number }[], scene: LimitScene): Check[] {
-  const points = new Set(terms.map(({ pointId }) => pointId));
+function checksOf(limit: Limit, scene: LimitScene, spreads: readonly Spread[]): Check[] {
+  const { index, policy } = scene;
+  const points = pointsOf(limit, index);
+  if (![...scene.usedPoints].some((pointId) => points.has(pointId))) return [];
   const units = scene.units.filter(({ pointId }) => points.has(pointId));
-  const whys: Why[] = [...termsDoubts(limit.terms), ...missingOf(units)];
-  const bound = { terms, maxKg: limit.maxKg, minKg: limit.minKg };
-  const worst = worstSums(units, bound, limit.terms, demandFactors(limit.terms), scene.policy.closeFrom, whys.length > 0);
+  const whys = missingOf(units, limit.kind === 'sideways');
+  const { worst, doubts } = answered(units, spreads, limit.terms, (timeline) =>
+    limitAnswer(index, limit, timeline, policy.closeFrom, whys.length > 0),
+  );
   return worst.map((found) => {
-    const { sense, counted, capacity, worst: sumKg } = found.finding;
-    const upper = sense === 'most';
-    const reckoning: Reckoning = {
-      formula: upper ? 'Σ factor · load, each where it adds, ≤ limit' : 'Σ factor · load, each where it takes off, ≥ limit',
-      numbers: numbersText({ loads: counted.length, limitKg: capacity ?? 0 }),
-      result: `${sumKg ?? 0} kg`,
-      source: basisText(limit.terms),
-    };
-    return checkOf(limit.kind, upper ? [limit.id] : [limit.id, 'lower'], {
+    const { sense } = found.finding;
+    return checkOf(KINDS[limit.kind], sense === 'most' ? [limit.id] : [limit.id, sense], {
       limitId: limit.id,
       hard: limit.hard,
-      ...asChecked(found, units),
-      reason: reasonOf(whys),
-      reckoning: [reckoning],
+      ...asChecked(found, units, spreads),
+      reason: reasonOf([...doubts, ...whys]),
+      reckoning: [reckoningOf(found.finding, limit.terms)],
     });
   });
 }
 
-/** Strength of the members that carry a point of the plan, where the roof states allowables. */
-function memberChecks(scene: LimitScene): Check[] {
-  const used = usedMembers(scene);
-  return scene.roof.members.filter((member) => used.has(member.id) && member.allowables.length > 0).map(memberNotEvaluated);
+function memberChecks(member: Member, scene: LimitScene, spreads: readonly Spread[]): Check[] {
+  const { index, policy } = scene;
+  const points = pointsOn(member.id, index);
+  const units = scene.units.filter(({ pointId }) => points.has(pointId));
+  const onIt = spreads.filter(({ load }) => load.spreads?.some(({ memberId }) => memberId === member.id));
+  const whys = missingOf(units, false);
+  let refusal: string | null = null;
+  const { worst, doubts } = answered(units, onIt, member.terms, (timeline) => {
+    const answer = memberAnswer(index, member.id, timeline, policy.closeFrom, whys.length > 0);
+    if (answer.ok) return answer.value;
+    refusal = answer.error.code;
+    return { findings: [], doubts: [] };
+  });
+  if (refusal !== null) {
+    const reason = { code: refusal, text: 'the member cannot be solved as it is entered' };
+    return [checkOf('memberMoment', [member.id], { memberId: member.id, verdict: 'unknown', reason })];
+  }
+  return worst.map((found) => {
+    const { sense } = found.finding;
+    return checkOf(sense === 'shear' ? 'memberShear' : 'memberMoment', sense === 'shear' ? [member.id] : [member.id, sense], {
+      memberId: member.id,
+      ...asChecked(found, units, onIt),
+      reason: reasonOf([...doubts, ...whys]),
+      reckoning: [reckoningOf(found.finding, member.terms)],
+    });
+  });
 }
 
-const memberNotEvaluated = ({ id }: Member): Check =>
-  checkOf('memberMoment', [id], {
-    memberId: id,
-    verdict: 'unknown',
-    reason: { code: 'limit-not-evaluated', text: 'the strength of members is not evaluated: a person must' },
+function answered(
+  units: readonly LoadUnit[],
+  spreads: readonly Spread[],
+  terms: CapacityTerms,
+  answer: (timeline: Parameters<typeof limitAnswer>[2]) => LimitAnswer,
+): { worst: WorstCase[]; doubts: readonly Why[] } {
+  const doubts = new Map<string, Why>();
+  const worst = worstOfScenes(units, spreads, terms, (timeline) => {
+    const found = answer(timeline);
+    for (const doubt of found.doubts) doubts.set(doubt.code, doubt);
+    return found.findings;
   });
+  return { worst, doubts: [...doubts.values()] };
+}
+
+/** What is not stated of any load that may hang there while something of the plan does. */
+function missingOf(units: readonly LoadUnit[], sidewaysToo: boolean): Why[] {
+  const window = ownWindow(units);
+  return whysMissing(
+    units
+      .filter(({ during }) => overlap(during, window))
+      .flatMap(({ missing, missingSideways }) => (sidewaysToo ? [...missing, ...missingSideways] : missing)),
+  );
+}
+
+function reckoningOf({ sense, worst, capacity, unit, counted, atM }: LimitFinding, terms: CapacityTerms): Reckoning {
+  const numbers: Record<string, number> = { loads: counted.length };
+  if (capacity !== null) numbers.limit = capacity;
+  if (atM !== null) numbers.atM = atM;
+  return {
+    formula: FORMULAS[sense],
+    numbers: numbersText(numbers),
+    result: worst === null ? '' : `${worst} ${unit}`,
+    source: basisText(terms),
+  };
+}

@@ -45,9 +45,10 @@ function isWorthTelling(before: Check | undefined, after: Check): boolean {
   return after.verdict === 'unknown' && before?.verdict === 'unknown' && isLoadedMore(before, after);
 }
 
-/** Nearer to its limit, in the sense of the limit: a lower bound is approached from above. */
+/** Nearer to its limit, in the limit's own sense: a least sum is approached from above. */
 function isLoadedMore(before: Check, after: Check): boolean {
+  const grows = (from: number, to: number) => to > from + Math.abs(from) * ROUNDING;
+  if (before.utilisation !== null && after.utilisation !== null) return grows(before.utilisation, after.utilisation);
   const [demandBefore, demandAfter] = [before.demand ?? 0, after.demand ?? 0];
-  const least = Math.abs(demandBefore) * ROUNDING;
-  return after.id.endsWith(':lower') ? demandAfter < demandBefore - least : demandAfter > demandBefore + least;
+  return after.id.endsWith(':least') ? grows(-demandBefore, -demandAfter) : grows(demandBefore, demandAfter);
 }

@@ -13,8 +13,9 @@ import { overlap } from './load-units.ts';
 import type { Horizontal } from './sideways.ts';
 import { largestSum, offVerticalDeg, sizeKn } from './sideways.ts';
 import type { LimitFinding } from '../roof/sum-limits.ts';
+import { sumFindings } from '../roof/sum-limits.ts';
 import type { Scene, WorstCase } from './worst.ts';
-import { asChecked, mayMove, ownWindow, scenesOf, stretchesOf, worstSums } from './worst.ts';
+import { asChecked, mayMove, ownWindow, scenesOf, stretchesOf, worstOfScenes } from './worst.ts';
 
 /** A line or leg of the plan at one point. */
 export type PullHere = { readonly hang: HangLoads; readonly pickUp: PickUpLoads; readonly pull: PointPull };
@@ -95,20 +96,19 @@ export function downCheck(scene: PointScene, capacity = capacityOf(scene)): Chec
 
 const NO_DYNAMIC = { dynamic: null };
 
-function worstDown({ pointId, policy }: PointScene, units: readonly LoadUnit[], capacity: EffectiveCapacity, doubtful: boolean): WorstCase {
+function worstDown(
+  { pointId, policy }: PointScene,
+  units: readonly LoadUnit[],
+  { wllKg, terms, factors }: EffectiveCapacity,
+  doubtful: boolean,
+): WorstCase {
   // Without a rating there is nothing to compare with: the load is still told, and the verdict is `unknown`.
-  const bound = { terms: [{ pointId, factor: 1 }], maxKg: capacity.wllKg ?? NO_RATING_KG, minKg: null };
-  const [worst] = worstSums(
-    units,
-    bound,
-    capacity.terms ?? NO_DYNAMIC,
-    capacity.factors,
-    policy.closeFrom,
-    doubtful || capacity.wllKg === null,
+  const limit = { terms: [{ pointId, factor: 1 }], maxKg: wllKg ?? NO_RATING_KG, minKg: null, factors };
+  const [worst] = worstOfScenes(units, [], terms ?? NO_DYNAMIC, (timeline) =>
+    sumFindings(limit, timeline, policy.closeFrom, doubtful || wllKg === null),
   );
   if (worst === undefined) throw new Error('a point has a sum of its loads');
-  if (capacity.wllKg !== null) return worst;
-  return { ...worst, finding: { ...worst.finding, capacity: null, utilisation: null, verdict: 'unknown' } };
+  return wllKg !== null ? worst : { ...worst, finding: { ...worst.finding, capacity: null, utilisation: null, verdict: 'unknown' } };
 }
 
 /** What is not stated of any load that may hang here while we do. */

@@ -25,7 +25,12 @@ export function largestSum(pulls: readonly Horizontal[]): number {
       const beyond = leaning.filter((pull) => cross(edge, pull) !== 0 && dot(pull, normal) > 0);
       const along = leaning.filter((pull) => cross(edge, pull) === 0 && dot(pull, edge) > 0);
       const against = leaning.filter((pull) => cross(edge, pull) === 0 && dot(pull, edge) < 0);
-      largestKn = Math.max(largestKn, sizeKn(sum(beyond)), sizeKn(sum([...beyond, ...along])), sizeKn(sum([...beyond, ...against])));
+      largestKn = Math.max(
+        largestKn,
+        sizeKn(totalOf(beyond)),
+        sizeKn(totalOf([...beyond, ...along])),
+        sizeKn(totalOf([...beyond, ...against])),
+      );
     }
   }
   return largestKn;
@@ -33,5 +38,5 @@ export function largestSum(pulls: readonly Horizontal[]): number {
 
 const dot = (a: Horizontal, b: Horizontal): number => a.xKn * b.xKn + a.yKn * b.yKn;
 const cross = (a: Horizontal, b: Horizontal): number => a.xKn * b.yKn - a.yKn * b.xKn;
-const sum = (pulls: readonly Horizontal[]): Horizontal =>
+export const totalOf = (pulls: readonly Horizontal[]): Horizontal =>
   pulls.reduce((total, { xKn, yKn }) => ({ xKn: total.xKn + xKn, yKn: total.yKn + yKn }), { xKn: 0, yKn: 0 });

@@ -1,12 +1,11 @@
-import type { DemandFactors } from '../roof/capacity.ts';
 import { timelineOf } from '../roof/load-timeline.ts';
-import type { LoadTimeline } from '../roof/load-timeline.ts';
+import type { LoadTimeline, LoadUnit as RoofLoad } from '../roof/load-timeline.ts';
 import type { LimitFinding } from '../roof/sum-limits.ts';
-import { sumFindings } from '../roof/sum-limits.ts';
 import type { CapacityTerms } from '../roof/structure.ts';
 import { worseVerdict } from '../roof/verdict.ts';
 import type { Check, CountedLoad, LoadCase } from './assessment.ts';
 import type { Interval, LoadUnit } from './load-units.ts';
+import { sizeKn, totalOf } from './sideways.ts';
 
 /** Who moves: nobody, all that is not dead-hung, or the hangs of one cue (and those whose cue is not told). */
 export type Scene = { readonly case: 'resting' } | { readonly case: 'moving'; readonly cue: string | null };
@@ -52,42 +51,58 @@ export function ownWindow(units: readonly LoadUnit[]): Interval {
   return own.reduce((all, { from, to }) => ({ from: from < all.from ? from : all.from, to: to > all.to ? to : all.to }), first);
 }
 
-/** The units of one scene on the roof's timeline; each may be absent by itself, unless it is permanent. */
-export function sceneTimeline(units: readonly LoadUnit[], scene: Scene, included: number, window: Interval): LoadTimeline {
+/**
+ * The units of one scene on the roof's timeline; each may be absent by itself, unless it is permanent.
+ * @param spreads  standing loads spread over members
+ */
+function sceneTimeline(
+  units: readonly LoadUnit[],
+  spreads: readonly Spread[],
+  scene: Scene,
+  included: number,
+  window: Interval,
+): LoadTimeline {
+  const near = ({ from, to }: { from: string | null; to: string | null }) =>
+    (from === null || from < window.to) && (to === null || window.from < to);
   const loads = units
-    .filter(({ during }) => during.from < window.to && window.from < during.to)
-    .map((unit) => ({
+    .filter(({ during }) => near(during))
+    .map((unit): RoofLoad => ({
       id: unit.sortKey,
       from: unit.during.from,
       to: unit.during.to,
       permanent: unit.permanent,
-      points: [{ pointId: unit.pointId, massKg: weightKg(unit, scene, included) }],
+      points: [{ pointId: unit.pointId, massKg: weightKg(unit, scene, included), ...sidewaysOf(unit, scene, included) }],
     }));
-  return timelineOf(loads, window);
+  return timelineOf([...loads, ...spreads.map(({ load }) => load).filter(near)], window);
 }
 
-export type Bound = {
-  readonly terms: readonly { pointId: string; factor: number }[];
-  readonly maxKg: number | null;
-  readonly minKg: number | null;
-};
+/** Its lines and legs together, at rest or moving, whichever is larger; the two point the same way. */
+function sidewaysOf(unit: LoadUnit, scene: Scene, included: number): { xKn: number; yKn: number } {
+  const resting = totalOf(unit.pulls.map((pull) => pull.resting));
+  if (!mayMove(unit, scene)) return resting;
+  const moving = totalOf(unit.pulls.map((pull) => pull.moving));
+  return sizeKn(moving) / included > sizeKn(resting) ? { xKn: moving.xKn / included, yKn: moving.yKn / included } : resting;
+}
+
+/** A standing load spread over a member, with its id in the record of the roof. */
+export type Spread = { readonly load: RoofLoad; readonly standingId: string };
 
 export type WorstCase = { readonly finding: LimitFinding; readonly case: LoadCase };
 
-/** The worst of all scenes for each bound of a sum; of equals the load at rest. */
-export function worstSums(
+/**
+ * The worst of all scenes for each sense of a limit; of equals the load at rest.
+ * @param evaluate  the limit on one scene's timeline
+ */
+export function worstOfScenes(
   units: readonly LoadUnit[],
-  bound: Bound,
+  spreads: readonly Spread[],
   terms: Pick<CapacityTerms, 'dynamic'>,
-  factors: DemandFactors,
-  closeFrom: number,
-  doubtful: boolean,
+  evaluate: (timeline: LoadTimeline) => readonly LimitFinding[],
 ): WorstCase[] {
   const window = ownWindow(units);
   const worst = new Map<LimitFinding['sense'], WorstCase>();
   for (const scene of scenesOf(units)) {
-    const timeline = sceneTimeline(units, scene, dynamicIncluded(terms), window);
-    for (const finding of sumFindings({ ...bound, factors }, timeline, closeFrom, doubtful)) {
+    for (const finding of evaluate(sceneTimeline(units, spreads, scene, dynamicIncluded(terms), window))) {
       const before = worst.get(finding.sense);
       if (before === undefined || isWorse(finding, before.finding)) worst.set(finding.sense, { finding, case: scene.case });
     }
@@ -95,9 +110,10 @@ export function worstSums(
   return [...worst.values()];
 }
 
-/** Of two findings on one bound: a heavier demand towards it. */
+/** Of two findings on one limit in one sense. */
 function isWorse(a: LimitFinding, b: LimitFinding): boolean {
   if (a.verdict !== b.verdict) return worseVerdict(a.verdict, b.verdict) === a.verdict;
+  if (a.utilisation !== null && b.utilisation !== null) return a.utilisation > b.utilisation;
   if (a.worst === null || b.worst === null) return false;
   return a.sense === 'least' ? a.worst < b.worst : a.worst > b.worst;
 }
@@ -106,9 +122,13 @@ function isWorse(a: LimitFinding, b: LimitFinding): boolean {
 export function asChecked(
   { finding, case: loadCase }: WorstCase,
   units: readonly LoadUnit[],
+  spreads: readonly Spread[] = [],
 ): Pick<Check, 'demand' | 'capacity' | 'unit' | 'utilisation' | 'verdict' | 'case' | 'during' | 'counted'> {
   const window = ownWindow(units);
-  const bySortKey = new Map(units.map((unit) => [unit.sortKey, unit]));
+  const bySortKey = new Map<string, Omit<CountedLoad, 'amount'>>(
+    units.map(({ sortKey, source, id, pointId }) => [sortKey, { from: source, id, pointId }]),
+  );
+  for (const { load, standingId } of spreads) bySortKey.set(load.id, { from: 'standing', id: standingId, pointId: null });
   return {
     demand: finding.worst,
     capacity: finding.capacity,
@@ -118,9 +138,9 @@ export function asChecked(
     case: loadCase,
     during: finding.during === null ? null : { from: finding.during.from ?? window.from, to: finding.during.to ?? window.to },
     counted: finding.counted.map(({ id, amount }): CountedLoad => {
-      const unit = bySortKey.get(id);
-      if (unit === undefined) throw new Error('a finding counts loads that it was given');
-      return { from: unit.source, id: unit.id, pointId: unit.pointId, amount };
+      const load = bySortKey.get(id);
+      if (load === undefined) throw new Error('a finding counts loads that it was given');
+      return { ...load, amount };
     }),
   };
 }
