@@ -176,7 +176,7 @@ describe('a body in its side plane', () => {
     ]);
   });
   test('a pull-back at the foot turns load from one chain to the other', () => {
-    // 2 m below the holes it turns 200·2 = 400 N·m nose up about them: front 400 - 400, rear 400 + 400 along 1 m.
+    // 1 m below the holes it turns 200 N·m nose up about their middle: over holes 1 m apart a difference of 400 N.
     const lines = [...chains, bodyLine('pull', 'pull-back', side(0, -1), side(5, -1))];
     const found = known(solveLinesOnBody({ weightN: 800, cg: side(0, -2) }, lines));
     expect((found.lines[0]?.pull.downN ?? NaN) + (found.lines[1]?.pull.downN ?? NaN)).toBeCloseTo(800, 9);
@@ -222,6 +222,10 @@ describe('a body in its side plane', () => {
     const guyed = known(solveLinesOnBody(body, [...chains, pull, { ...guy, pretensionN: 50 }]));
     expect(guyed.lines.reduce((sum, one) => sum + one.pull.uN, 0)).toBeCloseTo(0, 9);
     expect(guyed.lines[2]?.tensionN).toBeCloseTo(150, 9);
+    // A level guy 1 m below the holes turns the body 40 N·m nose up: over holes 1 m apart a difference of 80 N.
+    const low = known(solveLinesOnBody(body, [...chains, pull, { ...guy, at: side(0, -1), to: side(5, -1), pretensionN: 40 }]));
+    expect((low.lines[0]?.pull.downN ?? NaN) - (low.lines[1]?.pull.downN ?? NaN)).toBeCloseTo(-80, 9);
+    expect(low.lines[2]?.tensionN).toBeCloseTo(160, 9);
     const star = ['a', 'b', 'c'].map((id, index) => bodyLine(id, 'hoist', side(0, -2), side(index - 1, 4)));
     expect(expectFail(solveLinesOnBody(body, star))).toEqual({ code: 'lines-meet-in-one-point' });
     expect(expectFail(solveLinesOnBody({ ...body, weightN: NaN }, chains))).toEqual({ code: 'not-finite', what: 'weight' });
