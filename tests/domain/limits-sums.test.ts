@@ -1,6 +1,8 @@
+import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import { z } from 'zod';
 import type { DemandFactors } from '../../src/domain/roof/capacity.ts';
-import { WORKING_FACTORS } from '../../src/domain/roof/capacity.ts';
+import { demandFactors, WORKING_FACTORS } from '../../src/domain/roof/capacity.ts';
 import type { LoadUnit } from '../../src/domain/roof/load-timeline.ts';
 import { timelineOf } from '../../src/domain/roof/load-timeline.ts';
 import type { LimitFinding, SumLimit } from '../../src/domain/roof/sum-limits.ts';
@@ -116,22 +118,60 @@ test('the worse of two bounds governs', () => {
   expect(governing([])).toBeNull();
 });
 
-test('design capacities meet each load with its own factor', () => {
-  // EN 1990:2002 eq. 6.10 as published (comb-01): G 10 and Q 20 make 1.35 · 10 + 1.5 · 20 = 43.5.
-  const factors: DemandFactors = { imposed: 1.5, permanent: 1.35, permanentHelping: 0.9 };
-  const loads = [load('G', 1, 2, 10, 'p', true), load('Q', 1, 2, 20, 'p')];
-  expect(only(sumFindings({ ...weighted({ p: 1 }, 100), factors }, timelineOf(loads), 0.9)).worst).toBeCloseTo(43.5, 12);
-  // LRFD as published (comb-06): 1.2 · 10 + 1.6 · 20 = 44.
-  const lrfd: DemandFactors = { imposed: 1.6, permanent: 1.2, permanentHelping: 0.9 };
-  expect(only(sumFindings({ ...weighted({ p: 1 }, 100), factors: lrfd }, timelineOf(loads), 0.9)).worst).toBeCloseTo(44, 12);
-  // Tipping as published (comb-05, EN 1990:2002 Table A1.2(A)): what holds down counts 0.9 · 6 = 5.4, what tips 1.1 · 2 + 1.5 · 2 = 5.2.
-  const tipping: DemandFactors = { imposed: 1.5, permanent: 1.1, permanentHelping: 0.9 };
-  const overhang = [load('down', 1, 2, 6, 'p', true), load('tip', 1, 2, 2, 'q', true), load('show', 1, 2, 2, 'q')];
-  expect(
-    only(
-      sumFindings({ ...weighted({ p: 1, q: -1 }, null, 0), factors: tipping }, timelineOf(overhang, { from: hour(1), to: hour(2) }), 0.9),
-    ).worst,
-  ).toBeCloseTo(0.2, 12);
+// Where each published value comes from stands beside it in the file (`source`, `obtained`).
+const Entry = z.object({ id: z.string(), inputs: z.record(z.string(), z.number()), expected: z.record(z.string(), z.number()) });
+const published = z
+  .object({ factors: z.array(Entry), combinations: z.array(Entry) })
+  .parse(JSON.parse(readFileSync(new URL('../published/load-combinations.json', import.meta.url), 'utf8')));
+const numberOf = (list: 'factors' | 'combinations', id: string, of: 'inputs' | 'expected', name = 'value'): number => {
+  const value = published[list].find((entry) => entry.id === id)?.[of][name];
+  if (value === undefined) throw new Error(`${id} has no ${name}`);
+  return value;
+};
+const factor = (id: string) => numberOf('factors', id, 'expected');
+const hourOne = { from: hour(1), to: hour(2) };
+
+test.each([
+  { id: 'comb-01', permanent: 'en1990-gG-sup', imposed: 'en1990-gQ', loads: ['G_k', 'Q_k'], expected: 'E_d' },
+  { id: 'comb-06', permanent: 'asce-1.2D', imposed: 'asce-1.6L', loads: ['D', 'L'], expected: 'c2' },
+])('$id: design capacities meet each load with its own factor', ({ id, permanent, imposed, loads: [held = '', shown = ''], expected }) => {
+  const factors: DemandFactors = { imposed: factor(imposed), permanent: factor(permanent), permanentHelping: 0.9 };
+  const loads = [
+    load('held', 1, 2, numberOf('combinations', id, 'inputs', held), 'p', true),
+    load('show', 1, 2, numberOf('combinations', id, 'inputs', shown), 'p'),
+  ];
+  const found = only(sumFindings({ ...weighted({ p: 1 }, 100), factors }, timelineOf(loads), 0.9));
+  expect(found.worst).toBeCloseTo(numberOf('combinations', id, 'expected', expected), 9);
+});
+
+test('comb-05: what holds down counts for less, what tips for more', () => {
+  const factors: DemandFactors = {
+    imposed: factor('en1990-gQ'),
+    permanent: factor('en1990-equ-sup'),
+    permanentHelping: factor('en1990-equ-inf'),
+  };
+  const of = (name: string) => numberOf('combinations', 'comb-05', 'inputs', name);
+  const loads = [
+    load('down', 1, 2, of('G_stab'), 'p', true),
+    load('tip', 1, 2, of('G_destab'), 'q', true),
+    load('show', 1, 2, of('Q_destab'), 'q'),
+  ];
+  const found = only(sumFindings({ ...weighted({ p: 1, q: -1 }, null, 0), factors }, timelineOf(loads, hourOne), 0.9));
+  const left =
+    numberOf('combinations', 'comb-05', 'expected', 'stabilising') - numberOf('combinations', 'comb-05', 'expected', 'destabilising');
+  expect(found.worst).toBeCloseTo(left, 9);
+  expect(found.verdict).toBe('fits');
+});
+
+test('the helping factor that capacities use is the lower of the published ones', () => {
+  const { permanentHelping } = demandFactors({ format: { kind: 'design', permanentFactor: 1.35, imposedFactor: 1.5 } });
+  expect(permanentHelping).toBe(Math.min(factor('en1990-equ-inf'), factor('asce-0.9D')));
+});
+
+test('comb-10: utilisation is demand over capacity', () => {
+  const of = (name: string) => numberOf('combinations', 'comb-10', 'inputs', name);
+  const found = only(sumFindings(weighted({ p: 1 }, of('rating_kN')), timelineOf([load('A', 1, 2, of('demand_kN'), 'p')]), 0.9));
+  expect(found.utilisation).toBeCloseTo(numberOf('combinations', 'comb-10', 'expected', 'utilisation'), 12);
 });
 
 test('bugs of the caller throw', () => {

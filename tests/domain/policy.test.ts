@@ -26,7 +26,7 @@ test('parts not over people follow the law of the place', () => {
 });
 
 const Entries = z.object({ design_factors: z.array(z.object({ id: z.string(), expected: z.unknown() }).loose()) });
-const published = Entries.parse(JSON.parse(readFileSync(new URL('../published/slings-and-hardware.json', import.meta.url), 'utf8')));
+const published = Entries.parse(JSON.parse(readFileSync(new URL('../published/design-factors.json', import.meta.url), 'utf8')));
 test.each([
   ['df-wire-us', 'wireRope'],
   ['df-web-us', 'textile'],

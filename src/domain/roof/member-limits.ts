@@ -142,7 +142,6 @@ const amountsAt = ({ loads, units, factors }: MemberLook, { demandOf }: Cut): nu
 /** Between two stations, where a spread load bends the moment's line: the peaks that may exceed what was found at the stations. */
 function peaksWithin(look: MemberLook, range: AllowableRange, cuts: readonly WorstCut[]): WorstCut[] {
   const { placesM, factors } = look;
-  const atPlace = new Map(cuts.map((cut) => [cut.atM, cut.found.value]));
   const best = Math.max(...cuts.map(({ found }) => found.value));
   const peaks: WorstCut[] = [];
   for (let place = 0; place + 1 < placesM.length; place++) {
@@ -160,8 +159,7 @@ function peaksWithin(look: MemberLook, range: AllowableRange, cuts: readonly Wor
       always: look.always.map((forces) => curveOf(forces, true)),
       loads: look.loads.map((forces, index) => curveOf(forces, look.units[index]?.permanent ?? false)),
     };
-    const ends = Math.max(atPlace.get(fromM) ?? 0, atPlace.get(toM) ?? 0);
-    for (const intoM of saggingPeaks(look.sweep, curves, toM - fromM, ends, best)) {
+    for (const intoM of saggingPeaks(look.sweep, curves, toM - fromM, best)) {
       const momentInto = ({ momentKnm, shearRightKn, evenKnPerM }: BeamForces) =>
         (momentKnm[place] ?? 0) + (shearRightKn[place] ?? 0) * intoM - ((evenKnPerM[place] ?? 0) * intoM * intoM) / 2;
       peaks.push(worstAt(look, { atM: fromM + intoM, demandOf: momentInto }));

@@ -18,51 +18,75 @@ const NEAR = 1e-11; // relative: peaks this near the highest are kept, to be sum
 
 /**
  * Where between two stations the demand can peak above all that is known, over all moments of the sweep. What is found is only where to
- * look: the caller sums the demand there. A stretch, or a moment of it, whose demand cannot reach what is known is passed over:
- * between its ends a demand rises above their chord by at most (sum of even)·l²/8.
+ * look: the caller sums the demand there. A moment whose demand cannot reach what is known is passed over: between its ends a demand
+ * rises above their chord by at most even·s·(l - s)/2, with all spread loads counted in full.
  * @param lengthM  between the stations
- * @param ends     the largest demand at either end at any moment
  * @param known    the largest demand found anywhere so far
  * @returns distances from the left station [m], ascending, strictly inside
  */
-export function saggingPeaks(sweep: Sweep, curves: Curves, lengthM: number, ends: number, known: number): number[] {
+export function saggingPeaks(sweep: Sweep, curves: Curves, lengthM: number, known: number): number[] {
   const all = [...curves.always, ...curves.loads];
-  const bulge = (all.reduce((sum, { even, fixed, adverse }) => sum + even * (fixed + adverse), 0) * lengthM * lengthM) / 8;
-  if (bulge === 0 || ends + bulge < known) return [];
-  const { times, which } = sweep;
-  const present = new Set<number>();
+  if (all.every(({ even }) => even === 0)) return []; // straight lines do not peak between stations
+  const ends = (curve: Curve): Bound => ({
+    left: demandOf(curve, 0),
+    right: demandOf(curve, lengthM),
+    even: curve.even * (curve.fixed + curve.adverse),
+  });
+  const bounds = curves.loads.map(ends);
+  const bound = { left: 0, right: 0, even: 0 };
+  const add = ({ left, right, even }: Bound, sign: number) => {
+    bound.left += sign * left;
+    bound.right += sign * right;
+    bound.even += sign * even;
+  };
+  for (const curve of curves.always) add(ends(curve), 1);
+  const size = [...bounds, bound].reduce((sum, { left, right }) => sum + Math.abs(left) + Math.abs(right), 0);
+  // A plain running sum of n changes is wrong by at most n units in the last place of the sum of their sizes.
+  const slack = size * sweep.times.length * 2.3e-16;
+  const there = new Uint8Array(curves.loads.length);
   const found: { intoM: number; demand: number }[] = [];
   let best = known;
   const consider = () => {
-    const here = [...curves.always, ...[...present].sort((a, b) => a - b).flatMap((index) => curves.loads[index] ?? [])];
-    if (Math.max(demandAt(here, 0), demandAt(here, lengthM)) + bulge < best) return;
+    if (highestBetween(bound, lengthM) < best - slack) return;
+    const here = [...curves.always, ...curves.loads.filter((_, index) => there[index] === 1)];
     for (const intoM of stationaryPlaces(here, lengthM)) {
-      const demand = demandAt(here, intoM);
+      const demand = here.reduce((sum, curve) => sum + demandOf(curve, intoM), 0);
       if (demand < best - NEAR * Math.abs(best)) continue;
       best = Math.max(best, demand);
       found.push({ intoM, demand });
     }
   };
-  if (times[0] !== sweep.timeline.start) consider();
+  const { times, which, comes, timeline } = sweep;
+  if (times[0] !== timeline.start) consider();
   for (let index = 0; index < times.length;) {
     const at = times[index] ?? 0;
     for (; index < times.length && times[index] === at; index++) {
       const load = which[index] ?? 0;
-      if (!present.delete(load)) present.add(load);
+      there[load] = comes[index] ?? 0;
+      const own = bounds[load];
+      if (own !== undefined) add(own, there[load] === 1 ? 1 : -1);
     }
-    if (at < sweep.timeline.end) consider();
+    if (at < timeline.end) consider();
   }
   const highest = found.filter(({ demand }) => demand >= best - NEAR * Math.abs(best));
   return [...new Set(highest.map(({ intoM }) => intoM))].sort((a, b) => a - b);
 }
 
-const momentAt = ({ moment, shear, even }: Curve, s: number): number => moment + shear * s - (even * s * s) / 2;
+/** Demands at both ends, and the most that the line between can be bent by [kN/m]. */
+type Bound = { readonly left: number; readonly right: number; readonly even: number };
 
-const demandAt = (curves: readonly Curve[], s: number): number =>
-  curves.reduce((sum, curve) => {
-    const value = momentAt(curve, s);
-    return sum + curve.fixed * value + (value > 0 ? curve.adverse * value : 0);
-  }, 0);
+/** The top of chord plus even·s·(l - s)/2. Where the chord is steep that is an end, and no inner peak exceeds it. */
+function highestBetween({ left, right, even }: Bound, lengthM: number): number {
+  const bend = even * lengthM * lengthM;
+  const rise = right - left;
+  if (Math.abs(rise) >= bend / 2) return Math.max(left, right);
+  return (left + right) / 2 + bend / 8 + (rise * rise) / (2 * bend);
+}
+
+function demandOf({ moment, shear, even, fixed, adverse }: Curve, s: number): number {
+  const value = moment + shear * s - (even * s * s) / 2;
+  return fixed * value + (value > 0 ? adverse * value : 0);
+}
 
 /**
  * Between two crossings of zero of any load the same loads sag, so the demand is one parabola there; its top is where the summed shear
