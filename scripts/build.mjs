@@ -1,11 +1,11 @@
 // Builds what `npm start` runs: the database client, then src/ bundled into dist/. Packages stay outside the bundles.
 // With --if-changed it does nothing when dist/ was built from these very sources and this lock file.
-import { existsSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { generateIfChanged, hashOfFiles } from './generate.mjs';
 
 const root = join(import.meta.dirname, '..');
-const entries = { main: 'src/main.ts', 'make-roles': 'src/make-roles.ts' };
+const entries = { main: 'src/main.ts', 'make-roles': 'src/make-roles.ts', 'table-worker': 'src/files/table-worker.ts' };
 const stampFile = join(root, 'dist/.built-from');
 
 const builtFrom = hashOfFiles([
@@ -18,11 +18,14 @@ const isWhole = Object.keys(entries).every((name) => existsSync(join(root, `dist
 if (!(process.argv.includes('--if-changed') && isBuilt && isWhole)) {
   generateIfChanged();
   const { build } = await import('esbuild'); // only here: it takes longer to load than to see that nothing changed
+  rmSync(join(root, 'dist'), { recursive: true, force: true }); // parts of an earlier build have other names
   await build({
     absWorkingDir: root,
     entryPoints: entries,
     outdir: 'dist',
     bundle: true,
+    splitting: true, // what is imported later is loaded later
+    chunkNames: 'parts/[name]-[hash]',
     packages: 'external',
     platform: 'node',
     target: 'node20.19',

@@ -3,11 +3,9 @@ import { join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import pino from 'pino';
 import type { Logger } from 'pino';
-import { buildApp } from './app.ts';
 import { readConfig } from './config.ts';
 import type { Config } from './config.ts';
 import { openDatabase } from './open-database.ts';
-import { createStore } from './store/store.ts';
 import type { Store } from './store/store.ts';
 import { explainConfig, explainListen, explainOpen } from './start-refusals.ts';
 
@@ -16,11 +14,22 @@ const GRACE_MS = 10_000; // for requests in flight when asked to stop
 // npm passes Ctrl-C on to a process that has had it from the terminal already: only a later one means "now".
 const SECOND_SIGNAL_AFTER_MS = 500;
 
-type Service = { app: FastifyInstance; answers: ReturnType<typeof openAnswers>; store: Store; closeDatabase: () => Promise<void> };
+type Service = {
+  app: FastifyInstance;
+  answers: ReturnType<typeof openAnswers>;
+  store: Store;
+  hasDemo: boolean;
+  closeDatabase: () => Promise<void>;
+};
 
 /** Null when it was refused: the reason is printed. */
 async function start(config: Config, log: Logger): Promise<Service | null> {
-  const opened = await openDatabase(config.database, PROJECT_DIR, (line) => log.warn(line));
+  // The application's modules take as long to load as PostgreSQL to start, which waits for other processes: both at once.
+  const [opened, { buildApp }, { createStore }] = await Promise.all([
+    openDatabase(config.database, PROJECT_DIR, (line) => log.warn(line)),
+    import('./app.ts'),
+    import('./store/store.ts'),
+  ]);
   if (!opened.ok) return refuse(explainOpen(opened.error));
   const { appUrl, applied, newer, takenOver, close } = opened.value;
   if (takenOver) log.warn('Took over the database of a process that was killed.');
@@ -30,12 +39,13 @@ async function start(config: Config, log: Logger): Promise<Service | null> {
     const now = () => new Date();
     const store = createStore({ url: appUrl, now, poolSize: config.poolSize });
     const app = await buildApp({ store, config, now, log });
+    const hasDemo = config.loadDemo && (await withDemo(store, now, app.passwords.hash));
     const answers = openAnswers(app.server);
     const listening = await app.listen({ port: config.port, host: config.host }).then(
       () => null,
       (error: NodeJS.ErrnoException) => error,
     );
-    if (listening === null) return { app, answers, store, closeDatabase: close };
+    if (listening === null) return { app, answers, store, hasDemo, closeDatabase: close };
     await app.close();
     await store.close();
     await close();
@@ -44,6 +54,13 @@ async function start(config: Config, log: Logger): Promise<Service | null> {
     await close();
     throw error;
   }
+}
+
+/** Fills an empty service with the demonstration. True where it is there. */
+async function withDemo(store: Store, now: () => Date, hash: (password: string) => Promise<string>): Promise<boolean> {
+  const { DEMO_SIGN_INS, loadDemo } = await import('./demo/load.ts');
+  if (await store.accounts.isEmpty()) await loadDemo(store, now, hash);
+  return (await store.accounts.credentials({ email: DEMO_SIGN_INS[0].email })) !== null;
 }
 
 function refuse(text: string): null {
@@ -97,7 +114,9 @@ const config = readConfig(process.env);
 if (config.ok) {
   const service = start(config.value, pino({ level: config.value.logLevel }));
   onSignals(service);
-  if (await service) console.log(`Roofbook is at ${config.value.publicUrl}`);
+  const started = await service;
+  if (started) console.log(`Roofbook is at ${config.value.publicUrl}`);
+  if (started?.hasDemo) console.log((await import('./demo/greeting.ts')).demoGreeting(config.value.publicUrl));
 } else {
   refuse(explainConfig(config.error));
 }
