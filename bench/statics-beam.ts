@@ -13,7 +13,7 @@ export type Row = { name: string; medianUs: number; goalUs: number | null };
 
 /** Median of one call in batches after warm-up, in processor time: on a machine that others use too, the clock would measure them. */
 function medianUs(call: () => void, batch: number): number {
-  for (let warm = 0; warm < 40 * batch; warm++) call();
+  for (let warm = 0; warm < 400 * batch; warm++) call();
   const times: number[] = [];
   for (let round = 0; round < 300; round++) {
     const from = process.cpuUsage();

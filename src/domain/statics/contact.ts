@@ -27,6 +27,8 @@ export type ContactError = { code: 'tips'; slack: number[] } | { code: 'ill-cond
  * one that becomes taut on the way is taken back in. That is the dual active-set method for the least complementary energy: each
  * release raises the dual energy, so no set comes twice and the search ends.
  * @param forceToleranceN  a push smaller than this is rounding
+ * @param known  sets found for the same structure at other levels: they are tried first, since there is but one answer and a set that
+ *   meets its conditions is it; a set found by searching is added
  * @source Goldfarb and Idnani, "A numerically stable dual method for solving strictly convex quadratic programs" (1983),
  *   from memory; the complementary energy of a suspended structure is such a program
  */
@@ -34,7 +36,13 @@ export function findTautSupports<A extends ContactAnswer, E>(
   structure: SuspendedStructure<A, E>,
   levelsM: readonly number[],
   forceToleranceN: (answer: A) => number,
+  known: (readonly boolean[])[] = [],
 ): Result<{ taut: readonly boolean[]; answer: A }, E | ContactError> {
+  for (const taut of known) {
+    const tried = structure.answer(taut, levelsM, 'loaded');
+    if (!tried.ok) return tried;
+    if (isContact(structure, taut, tried.value, levelsM, forceToleranceN(tried.value))) return ok({ taut, answer: tried.value });
+  }
   const count = structure.tensionOnly.length;
   const taut = new Array<boolean>(count).fill(true);
   const all = structure.answer(taut, levelsM, 'loaded');
@@ -44,7 +52,10 @@ export function findTautSupports<A extends ContactAnswer, E>(
   // Each release takes back at most `count` others. Far more rounds than any hang needs, so that rounding cannot make it endless.
   for (let left = 20 * count * count + 20; left > 0; left--) {
     const pushing = worstPush(structure, answer, toleranceN);
-    if (pushing === -1) return ok({ taut, answer });
+    if (pushing === -1) {
+      known.push(taut);
+      return ok({ taut, answer });
+    }
     const released = release(structure, levelsM, taut, answer, pushing);
     if (!released.ok) return released;
     answer = released.value;
@@ -63,6 +74,19 @@ function worstPush<A extends ContactAnswer, E>(structure: SuspendedStructure<A, 
     }
   }
   return worst;
+}
+
+/** Nothing pushes, and nothing that is slack would be stretched. */
+function isContact<A extends ContactAnswer, E>(
+  structure: SuspendedStructure<A, E>,
+  taut: readonly boolean[],
+  answer: A,
+  levelsM: readonly number[],
+  toleranceN: number,
+): boolean {
+  if (worstPush(structure, answer, toleranceN) !== -1) return false;
+  // No tolerance: a doubtful gap is left to the search.
+  return taut.every((isTaut, index) => isTaut || (answer.upM[index] ?? 0) > (levelsM[index] ?? 0));
 }
 
 /** Raises one support until it carries nothing and takes it out of `taut`; takes back what becomes taut before. */

@@ -16,6 +16,7 @@ export function levelledBeam(layout: BeamLayout): Result<LevelledHang<SolvedBeam
   const all = layout.supports.map(() => true);
   const taut = beam.answer(all, layout.levelsM, 'loaded');
   if (!taut.ok) return taut;
+  const known: (readonly boolean[])[] = [];
   const lines: BeamLine[] = [];
   const columns: (readonly number[])[] = [];
   for (let hoist = 0; hoist < count; hoist++) {
@@ -55,6 +56,7 @@ export function levelledBeam(layout: BeamLayout): Result<LevelledHang<SolvedBeam
       return solveLaidBeam(
         layout,
         layout.levelsM.map((levelM, index) => levelM + (factors[index] ?? 0)),
+        known,
       );
     },
   });

@@ -35,8 +35,9 @@ const SMALLEST_PIVOT = 1e-11;
 export function frameSolver(layout: LaidTrussFrame, assumption: GrillageAssumption) {
   const grillage = buildGrillage(layout, assumption);
   const structure = suspendedFrame(layout, grillage, freeModes(layout, assumption.cornerJoint));
+  const known: (readonly boolean[])[] = [];
   const withLevels = (levelsM: readonly number[]): Result<FrameCase, FrameSolveError> => {
-    const found = findTautSupports(structure, levelsM, (answer) => pushToleranceN(layout, answer));
+    const found = findTautSupports(structure, levelsM, (answer) => pushToleranceN(layout, answer), known);
     if (!found.ok) {
       return found.error.code === 'tips'
         ? fail({ code: 'unstable', slack: found.error.slack.map((hoist) => layout.hoists[hoist]?.id ?? '') })
