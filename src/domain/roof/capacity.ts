@@ -3,7 +3,7 @@ import type { Span } from './calendar.ts';
 import type { CapacityTerms, Instant, PublishedRoof, RoofPoint } from './structure.ts';
 
 /** Why a capacity cannot be relied on. Any reason makes every check against it `unknown` (or `over`, never a pass). */
-export type DoubtCode =
+type DoubtCode =
   | 'point-missing'
   | 'point-out-of-service'
   | 'point-restricted'
@@ -87,9 +87,6 @@ export type EffectiveCapacity = {
   readonly factors: DemandFactors;
   readonly terms: CapacityTerms | null;
 };
-
-/** Finding points again and again by scanning would cost more than checking them. */
-export const pointsById = (roof: PublishedRoof): ReadonlyMap<string, RoofPoint> => new Map(roof.points.map((point) => [point.id, point]));
 
 /**
  * What a point may carry while something hangs there: the lowest rating of any moment of the interval.

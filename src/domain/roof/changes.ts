@@ -3,12 +3,12 @@ import type { Json } from '../foundation/canonical.ts';
 import type { PublishedRoof } from './structure.ts';
 
 /** `path` is a JSON pointer into the item. Null stands for "not stated" and for a field that its kind does not have. */
-export type FieldChange = { path: string; old: Json; new: Json };
-export type ItemChange = { id: string; label: string; fields: FieldChange[] };
-export type KindChanges = { added: { id: string; label: string }[]; removed: { id: string; label: string }[]; changed: ItemChange[] };
+type FieldChange = { path: string; old: Json; new: Json };
+type ItemChange = { id: string; label: string; fields: FieldChange[] };
+type KindChanges = { added: { id: string; label: string }[]; removed: { id: string; label: string }[]; changed: ItemChange[] };
 
 export const ROOF_KINDS = ['nodes', 'members', 'points', 'limits', 'keepOuts', 'standingLoads'] as const;
-export type RoofKind = (typeof ROOF_KINDS)[number];
+type RoofKind = (typeof ROOF_KINDS)[number];
 
 /** `space`: what belongs to no item (exposure, zone, policy, the frozen starts of days). */
 export type RoofChanges = { space: FieldChange[] } & Record<RoofKind, KindChanges>;

@@ -3,7 +3,7 @@ import type { CapacityTerms, Member, RoofDraft, RoofPoint } from './structure.ts
 /** Something not stated. The roof can be published, but the checks that need it will be `unknown`. */
 export type DraftRemark = { pointer: string; code: DraftRemarkCode; message: string };
 
-export type DraftRemarkCode =
+type DraftRemarkCode =
   | 'basis-not-stated'
   | 'format-not-stated'
   | 'dynamic-not-stated'

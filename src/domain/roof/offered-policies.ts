@@ -1,7 +1,7 @@
 import type { PartFactors, Policy } from './structure.ts';
 
 /** `source` tells where a value comes from, and says so where it comes from nowhere but habit. `values` are JSON pointers into the policy. */
-export type ValueSource = { values: string[]; source: string };
+type ValueSource = { values: string[]; source: string };
 export type OfferedPolicy = { setId: string; title: string; policy: Policy; sources: ValueSource[] };
 
 const HALF_OF_EVERYTHING: PartFactors = { wllShare: 0.5, wireRope: 10, shackle: 10, textile: 14, chain: 8 };

@@ -18,7 +18,7 @@ import type { Limit, Member } from './structure.ts';
 import type { LimitFinding } from './sum-limits.ts';
 import { sumFindings } from './sum-limits.ts';
 
-export type LimitDoubtCode =
+type LimitDoubtCode =
   | TermsDoubtCode
   | 'member-upright'
   | 'member-not-level'
@@ -28,7 +28,7 @@ export type LimitDoubtCode =
   | 'allowables-have-gaps'
   | 'other-effects-not-covered'
   | 'load-off-panel-point';
-export type LimitDoubt = Doubt<LimitDoubtCode>;
+type LimitDoubt = Doubt<LimitDoubtCode>;
 
 /** One finding for each sense of a limit. With any doubt none of them passes. */
 export type LimitAnswer = { readonly findings: readonly LimitFinding[]; readonly doubts: readonly LimitDoubt[] };

@@ -34,7 +34,7 @@ export type CapacityTerms = {
 export type RoofNode = { id: string; label: string; xM: number; yM: number; zM: number };
 
 /** Allowable forces of a member between two stations, sizes (all >= 0). */
-export type MemberAllowable = { fromM: number; toM: number; saggingKnm: number | null; hoggingKnm: number | null; shearKn: number | null };
+type MemberAllowable = { fromM: number; toM: number; saggingKnm: number | null; hoggingKnm: number | null; shearKn: number | null };
 
 export type Member = {
   id: string;
