@@ -51,7 +51,7 @@ export const ACCESS = {
   // ---- people and organisations ----
   readAccount: read('person', { asOneself: true }),
   changeAccount: write('person', { asOneself: true, byKey: false }),
-  readOrganisation: read('organisation', EVERY_MEMBER),
+  readOrganisation: read('organisation', { ...EVERY_MEMBER, others: 'all' }),
   changeOrganisation: write('organisation', ADMINISTRATORS),
   listMembers: read('organisation', EVERY_MEMBER),
   inviteMember: write('organisation', ADMINISTRATORS),

@@ -15,8 +15,11 @@ export type Passwords = {
   hash: (password: string) => Promise<string>;
   /** Takes as long for an unknown person (null) as for a wrong password. */
   matches: (stored: string | null, password: string) => Promise<boolean>;
+  /** Hashed more cheaply than is asked for now. */
   needsRehash: (stored: string) => boolean;
 };
+
+const PARAMETERS = /^\$argon2id\$v=19\$m=(\d+),t=(\d+),p=1\$/;
 
 export function createPasswords(cost: HashCost = HASH_COST): Passwords {
   const options = { memoryCost: cost.memoryKib, timeCost: cost.passes, parallelism: 1 }; // Argon2id is the library's default
@@ -43,7 +46,10 @@ export function createPasswords(cost: HashCost = HASH_COST): Passwords {
         const matched = await verify(stored ?? (await dummy), password);
         return stored !== null && matched;
       }),
-    needsRehash: (stored) => !stored.includes(`$m=${cost.memoryKib},t=${cost.passes},p=1$`),
+    needsRehash: (stored) => {
+      const [, memoryKib, passes] = PARAMETERS.exec(stored) ?? [];
+      return !(Number(memoryKib) >= cost.memoryKib && Number(passes) >= cost.passes);
+    },
   };
 }
 

@@ -22,6 +22,7 @@ export type Tokens = {
 };
 
 const REREAD_MS = 60_000;
+const REREAD_FOR_UNKNOWN_MS = 5_000; // a flood of tokens with made-up keys must not become a flood of queries
 
 /**
  * Short-lived access tokens, signed with Ed25519. Only our own keys count, whatever a token's header says.
@@ -43,8 +44,9 @@ export function createTokens({ keys, now, issuer }: { keys: SigningKeys; now: ()
     known = { atMs: now().getTime(), list };
     return list;
   };
-  const usable = async (): Promise<SigningKey[]> =>
-    known !== null && Math.abs(now().getTime() - known.atMs) < REREAD_MS ? known.list : read();
+  const readSince = async (olderMs: number): Promise<SigningKey[]> =>
+    known !== null && Math.abs(now().getTime() - known.atMs) < olderMs ? known.list : read();
+  const usable = (): Promise<SigningKey[]> => readSince(REREAD_MS);
 
   return {
     async sign({ personId, sessionId }) {
@@ -69,7 +71,7 @@ export function createTokens({ keys, now, issuer }: { keys: SigningKeys; now: ()
           token,
           async ({ kid }) => {
             let list = await usable();
-            if (!list.some((key) => key.kid === kid)) list = await read(); // a successor may have been published since
+            if (!list.some((key) => key.kid === kid)) list = await readSince(REREAD_FOR_UNKNOWN_MS); // published since, elsewhere
             const key = list.some((one) => one.kid === kid) ? imported.get(kid!) : undefined;
             if (!key) throw new Error('not a key of ours');
             return key.publicKey;

@@ -3,8 +3,7 @@ import type { Party } from '../domain/agreement/parties.ts';
 import type { Plan } from '../domain/plan/plan.ts';
 import { offeredPolicies } from '../domain/roof/offered-policies.ts';
 import type { Exposure, RoofPoint } from '../domain/roof/structure.ts';
-import { sha256 } from '../routes/actor.ts';
-import { secretText } from '../routes/auth/secrets.ts';
+import { hashOf, secretText } from '../routes/auth/secrets.ts';
 import { startOfLocalDay } from '../routes/local-day.ts';
 import type { Scope } from '../store/database.ts';
 import type { Answer, Reply } from '../store/once.ts';
@@ -162,14 +161,14 @@ async function organisation(
   const [founder, ...others] = people;
   const made = await store.accounts.signUp(
     { email: founder!.email, displayName: founder!.name, passwordHash, organisation: { name, kind } },
-    sha256(secretText()),
+    hashOf(secretText()),
     'demonstration',
   );
   if (!made.ok) throw new Error(made.error.code);
   const { personId, orgId } = made.value;
   const members: Member[] = [{ author: { personId, orgId, name: founder!.name }, scope: { personId, orgId }, roles: founder!.roles }];
   for (const { name: displayName, email, roles } of others) {
-    const token = sha256(secretText());
+    const token = hashOf(secretText());
     await done(store.accounts.invite, members[0]!.scope, { actor: members[0]!.author, email, roles, tokenHash: token });
     const offer = await store.accounts.invitationByToken(token);
     if (!offer) throw new Error('an invitation of the demonstration is not to be found');
@@ -177,7 +176,7 @@ async function organisation(
       kind: 'new',
       displayName,
       passwordHash,
-      refreshHash: sha256(secretText()),
+      refreshHash: hashOf(secretText()),
       client: 'demonstration',
     });
     if (!joined.ok) throw new Error(joined.error.code);

@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { refusalOf, type Action, type Actor, type Subject } from '../auth/can.ts';
 import type { Passwords } from '../auth/passwords.ts';
@@ -7,6 +6,7 @@ import type { AppConfig } from '../config.ts';
 import type { Caller } from '../store/accounts.ts';
 import type { Scope } from '../store/database.ts';
 import type { Store } from '../store/store.ts';
+import { hashOf } from './auth/secrets.ts';
 import { orProblem, ProblemError } from './problem.ts';
 import type { RateLimits } from './rate-limit.ts';
 
@@ -34,6 +34,7 @@ const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/i;
 export function installActor(app: FastifyInstance): void {
   app.decorateRequest('caller', null);
   app.addHook('onRoute', (route) => {
+    if (route.url.startsWith('/api/docs')) route.config = { ...route.config, open: true }; // the pages to read and try it
     if (!route.config?.open && route.schema) route.schema = { ...route.schema, security: [{ bearer: [] }] };
   });
   app.addHook('onRequest', async (request) => {
@@ -43,13 +44,19 @@ export function installActor(app: FastifyInstance): void {
   });
 }
 
-async function callerOf(app: FastifyInstance, request: FastifyRequest): Promise<Caller | null> {
+/** Also for an open route that a signed-in person may use as themselves. */
+export async function callerOf(app: FastifyInstance, request: FastifyRequest): Promise<Caller | null> {
   const [scheme, secret] = (request.headers.authorization ?? '').split(' ');
   if (scheme?.toLowerCase() !== 'bearer' || !secret) return null;
   const wanted = actingOrganisation(request);
-  const token = secret.startsWith(API_KEY_PREFIX) ? null : await app.tokens.verify(secret);
-  const found = token ? await app.store.accounts.callerBySession(token, wanted) : null;
+  const found = await foundBy(app, secret, wanted);
   return found && orProblem(found);
+}
+
+async function foundBy({ store, tokens }: FastifyInstance, secret: string, wanted: string | null) {
+  if (secret.startsWith(API_KEY_PREFIX)) return store.accounts.callerByApiKey(hashOf(secret), wanted);
+  const subject = await tokens.verify(secret);
+  return subject && store.accounts.callerBySession(subject, wanted);
 }
 
 function actingOrganisation(request: FastifyRequest): string | null {
@@ -62,12 +69,17 @@ function actingOrganisation(request: FastifyRequest): string | null {
   });
 }
 
-export const sha256 = (text: string): string => createHash('sha256').update(text).digest('hex');
-
 /** The signed-in person, for what needs no organisation. */
 export function requireCaller(request: FastifyRequest): Caller {
   if (request.caller === null) throw new ProblemError({ code: 'not-signed-in' });
   return request.caller;
+}
+
+/** The signed-in person about themselves, whether or not it is clear for which organisation. An API key always acts for one. */
+export function requireOneself(request: FastifyRequest, action: 'readAccount' | 'changeAccount'): Caller {
+  const caller = requireCaller(request);
+  if (caller.actor) authorize(caller.actor, action, { kind: 'person', personId: caller.personId });
+  return caller;
 }
 
 /** The person acting for an organisation. */

@@ -97,6 +97,34 @@ export const PROBLEMS = {
   },
   'access-already': { status: 409, title: 'Access is in another state', detail: 'Read it again.' },
   'end-in-the-past': { status: 422, title: 'The end lies in the past', detail: 'Give a later one.' },
+  // ---- people and organisations ----
+  'roles-do-not-fit': {
+    status: 422,
+    title: 'These roles are not of this kind of organisation',
+    detail: 'The roles that it has are listed.',
+  },
+  'last-administrator': {
+    status: 409,
+    title: 'Nobody else is administrator',
+    detail: 'Make another member administrator first.',
+  },
+  'already-a-member': { status: 409, title: 'They belong to the organisation already', detail: 'Change the roles of the member instead.' },
+  'invitation-for-another': {
+    status: 403,
+    title: 'The invitation is for another e-mail address',
+    detail: 'Sign in with the invited address, or ask for an invitation of this one.',
+  },
+  'link-not-valid': {
+    status: 404,
+    title: 'This link is not valid, or not any more',
+    detail: 'It may have been used, taken back or run out: ask for a new one.',
+  },
+  'member-of-others': {
+    status: 409,
+    title: 'This person belongs to another organisation too',
+    detail: 'A link would open that one as well. They change the password themselves, signed in.',
+  },
+  'wrong-password': { status: 422, title: 'The present password is not right', detail: 'Nothing was changed. Check it.' },
   // ---- the request itself ----
   'invalid-request': {
     status: 400,

@@ -1,7 +1,13 @@
 import type { FastifyPluginAsync } from 'fastify';
 import { accessRoutes } from './access/access.ts';
 import { auditRoutes } from './audit/audit.ts';
+import { acceptInvitationRoutes } from './auth/accept-invitation.ts';
+import { accountRoutes } from './auth/account.ts';
+import { apiKeysRoutes } from './auth/api-keys.ts';
 import { sessionsRoutes } from './auth/sessions.ts';
+import { invitationsRoutes } from './organisations/invitations.ts';
+import { membersRoutes } from './organisations/members.ts';
+import { organisationsRoutes } from './organisations/organisations.ts';
 import { productionsRoutes } from './productions/productions.ts';
 import { proposalsRoutes } from './proposals/proposals.ts';
 import { revisionsRoutes } from './revisions/revisions.ts';
@@ -14,6 +20,12 @@ import { venuesRoutes } from './venues/venues.ts';
 /** Under /api/v1. */
 export const API_ROUTES: readonly FastifyPluginAsync[] = [
   sessionsRoutes,
+  accountRoutes,
+  acceptInvitationRoutes,
+  apiKeysRoutes,
+  organisationsRoutes,
+  membersRoutes,
+  invitationsRoutes,
   venuesRoutes,
   structureRoutes,
   revisionsRoutes,

@@ -1,143 +1,86 @@
-import { randomUUID } from 'node:crypto';
-import type { Actor, OrgKind } from '../auth/can.ts';
 import type { TokenSubject } from '../auth/tokens.ts';
-import { fail, ok, type Result } from '../domain/foundation/result.ts';
-import type { Database, Scope, Tx } from './database.ts';
-import { Prisma } from './generated/client.ts';
+import { ok, type Result } from '../domain/foundation/result.ts';
+import { apiKeyAt, apiKeysOf, createApiKey, revokeApiKey } from './accounts/api-keys.ts';
+import { asPerson } from './accounts/as-person.ts';
+import { callerByApiKey, callerBySession, membershipsOf, type Membership } from './accounts/callers.ts';
+import { acceptInvitation, invitationByToken, invite, openInvitations, revokeInvitation, type Joiner } from './accounts/invitations.ts';
+import { changeRoles, endMembership, memberAt, membersOf } from './accounts/members.ts';
+import { organisationAt, organisationsWhere, renameOrganisation } from './accounts/organisations.ts';
+import { belongsElsewhere, changePassword, createReset, credentials, personOfReset, rehash, resetPassword } from './accounts/passwords.ts';
+import { endSession, liveSessions, refresh, startSession, type SessionStart } from './accounts/sessions.ts';
+import { signUp } from './accounts/sign-up.ts';
+import type { Database, Scope } from './database.ts';
+import type { Actor } from './history.ts';
+import { act } from './once.ts';
+import type { Keyset } from './shows.ts';
 
-/** Who is asking: a person, by a session or an API key, and the organisation they act for (null: none named, and several to choose from). */
-export type Caller = {
-  readonly personId: string;
-  readonly personName: string;
-  readonly sessionId: string | null;
-  readonly actor: Actor | null;
-};
-export type Membership = { orgId: string; orgName: string; orgKind: OrgKind; roles: string[] };
-export type Person = { id: string; email: string; displayName: string };
-export type SessionStart = { personId: string; refreshHash: string; client: string };
+export type { Caller } from './accounts/callers.ts';
+export type Person = { id: string; email: string; displayName: string; memberships: Membership[] };
 
-export const SESSION_DAYS = 30;
-export const IDLE_DAYS = 7;
-const DAY_MS = 86_400_000;
-const FOUNDER_ROLES: Record<OrgKind, string[]> = {
-  venueOperator: ['administrator', 'technicalManager', 'decider'],
-  production: ['administrator', 'headRigger', 'productionOffice'],
-  supplier: ['administrator'],
-};
-
-export type AccountError = { code: 'email-taken' } | { code: 'refresh-token-spent' } | { code: 'not-a-member' };
-
-type SignUp = { email: string; displayName: string; passwordHash: string; organisation: { name: string; kind: OrgKind } };
-
+/** People, organisations, and how they sign in. Secrets arrive hashed. */
 export function accountsStore(db: Database) {
-  const nobody: Scope = { orgId: null, personId: null };
+  const reset = act(db, createReset);
   return {
-    callerBySession: ({ personId, sessionId }: TokenSubject, wantedOrg: string | null): Promise<Result<Caller, AccountError> | null> =>
-      db.read({ orgId: null, personId }, async (tx) => {
-        const [row] = await tx.sql.$queryRaw<{ name: string; memberships: Membership[] }[]>`
-          SELECT p.display_name AS name, ${membershipsJson} AS memberships FROM person p JOIN session s ON s.person_id = p.id
-          WHERE p.id = ${personId}::uuid AND s.id = ${sessionId}::uuid AND p.disabled_at IS NULL AND s.ended_at IS NULL AND s.expires_at > ${tx.now}`;
-        return row ? callerOf({ personId, personName: row.name, sessionId }, row.memberships, wantedOrg, null) : null;
-      }),
+    callerBySession: (subject: TokenSubject, wantedOrg: string | null) => callerBySession(db, subject, wantedOrg),
+    callerByApiKey: (keyHash: string, wantedOrg: string | null) => callerByApiKey(db, keyHash, wantedOrg),
 
-    credentials: (email: string): Promise<{ personId: string; passwordHash: string } | null> =>
-      db.read(nobody, async (tx) => {
-        const [row] = await tx.sql.$queryRaw<{ personId: string; passwordHash: string }[]>`
-          SELECT id AS "personId", password_hash AS "passwordHash" FROM person WHERE email = ${email.toLowerCase()} AND disabled_at IS NULL`;
-        return row ?? null;
-      }),
+    signUp: (input: Parameters<typeof signUp>[1], refreshHash: string, client: string) => signUp(db, input, refreshHash, client),
+    credentials: (by: Parameters<typeof credentials>[1]) => credentials(db, by),
+    rehash: (personId: string, from: string, to: string) => rehash(db, personId, from, to),
+    changePassword: (change: Parameters<typeof changePassword>[1]) => changePassword(db, change),
+    personOfReset: (tokenHash: string) => personOfReset(db, tokenHash),
+    resetPassword: (input: Parameters<typeof resetPassword>[1]) => resetPassword(db, input),
+    createReset: async (
+      scope: Scope,
+      input: { actor: Actor; personId: string; tokenHash: string },
+      reply: Parameters<typeof reset>[2],
+    ): ReturnType<typeof reset> =>
+      reset(scope, { ...input, belongsElsewhere: await belongsElsewhere(db, input.personId, scope.orgId!) }, reply),
 
-    signUp: (
-      input: SignUp,
-      refreshHash: string,
-      client: string,
-    ): Promise<Result<{ personId: string; orgId: string; sessionId: string }, AccountError>> => {
-      const [personId, orgId] = [randomUUID(), randomUUID()];
-      return db.transaction({ orgId, personId }, async (tx) => {
-        const email = input.email.toLowerCase();
-        const made = await tx.sql.$executeRaw`
-          INSERT INTO person (id, email, display_name, password_hash, created_at)
-          VALUES (${personId}::uuid, ${email}, ${input.displayName}, ${input.passwordHash}, ${tx.now}) ON CONFLICT (email) DO NOTHING`;
-        if (made !== 1) return fail({ code: 'email-taken' });
-        await foundOrganisation(tx, orgId, personId, input);
-        return ok({ personId, orgId, sessionId: await startSession(tx, { personId, refreshHash, client }) });
-      });
-    },
+    /** Nobody has an account yet. */
+    isEmpty: (): Promise<boolean> =>
+      db.read({ orgId: null, personId: null }, async (tx) => (await tx.sql.person.findFirst({ select: { id: true } })) === null),
 
     startSession: (start: SessionStart): Promise<string> =>
       db.read({ orgId: null, personId: start.personId }, (tx) => startSession(tx, start)),
-
-    /** A refresh token is good once. One that comes twice was stolen or the thief has the other: the session ends for both. */
-    refresh: async (spentHash: string, nextHash: string): Promise<Result<TokenSubject, AccountError>> => {
-      const turned = await db.read(nobody, (tx) => turn(tx, spentHash, nextHash));
-      return turned ? ok(turned) : fail({ code: 'refresh-token-spent' });
+    refresh: (spentHash: string, nextHash: string) => refresh(db, spentHash, nextHash),
+    sessions: (personId: string, page: Keyset) => db.read({ orgId: null, personId }, (tx) => liveSessions(tx, personId, page)),
+    /** False where there was none to end. */
+    endSession: async (personId: string, sessionId: string, reason: string): Promise<boolean> => {
+      const ended: Result<boolean, never> = await asPerson(db, personId, async (tx, note) => {
+        const did = await endSession(tx, personId, sessionId, reason);
+        if (did) note('session.ended', { sessionId, reason });
+        return ok(did);
+      });
+      return ended.ok && ended.value;
     },
-
-    endSession: (personId: string, sessionId: string, reason: string): Promise<boolean> =>
+    person: (personId: string): Promise<Person | null> =>
       db.read({ orgId: null, personId }, async (tx) => {
-        const ended = await tx.sql.$executeRaw`
-          UPDATE session SET ended_at = ${tx.now}, end_reason = ${reason} WHERE id = ${sessionId}::uuid AND person_id = ${personId}::uuid AND ended_at IS NULL`;
-        return ended === 1;
+        const person = await tx.sql.person.findUnique({ where: { id: personId } });
+        return (
+          person && { id: person.id, email: person.email, displayName: person.displayName, memberships: await membershipsOf(tx, personId) }
+        );
       }),
+
+    organisation: (scope: Scope, id: string) => db.read(scope, (tx) => organisationAt(tx, id)),
+    organisations: (scope: Scope, filter: Parameters<typeof organisationsWhere>[1], page: Keyset) =>
+      db.read(scope, (tx) => organisationsWhere(tx, filter, page)),
+    renameOrganisation: act(db, renameOrganisation),
+    member: (scope: Scope, personId: string) => db.read(scope, (tx) => memberAt(tx, personId)),
+    members: (scope: Scope, page: Keyset) => db.read(scope, (tx) => membersOf(tx, page)),
+    changeRoles: act(db, changeRoles),
+    endMembership: act(db, endMembership),
+
+    invite: act(db, invite),
+    invitations: (scope: Scope, page: Keyset) => db.read(scope, (tx) => openInvitations(tx, page)),
+    revokeInvitation: act(db, revokeInvitation),
+    invitationByToken: (tokenHash: string) => invitationByToken(db, tokenHash),
+    acceptInvitation: (offer: Parameters<typeof acceptInvitation>[1], tokenHash: string, joiner: Joiner) =>
+      acceptInvitation(db, offer, tokenHash, joiner),
+
+    createApiKey: act(db, createApiKey),
+    apiKey: (scope: Scope, id: string) => db.read(scope, (tx) => apiKeyAt(tx, id)),
+    apiKeys: (scope: Scope, personId: string, page: Keyset) => db.read(scope, (tx) => apiKeysOf(tx, personId, page)),
+    revokeApiKey: act(db, revokeApiKey),
   };
-}
-
-/** Every organisation that the person p belongs to; seen by row-level security because the person asks. */
-const membershipsJson = Prisma.sql`(SELECT coalesce(json_agg(json_build_object('orgId', o.id, 'orgName', o.name, 'orgKind', o.kind, 'roles', m.roles) ORDER BY o.name, o.id), '[]')
-  FROM membership m JOIN organisation o ON o.id = m.org_id WHERE m.person_id = p.id AND m.ended_at IS NULL)`;
-
-/** The one membership, or the one that is named. */
-export function callerOf(
-  who: Omit<Caller, 'actor'>,
-  memberships: readonly Membership[],
-  wantedOrg: string | null,
-  scopes: Actor['scopes'],
-): Result<Caller, AccountError> {
-  const wanted =
-    wantedOrg === null ? (memberships.length === 1 ? memberships[0] : undefined) : memberships.find(({ orgId }) => orgId === wantedOrg);
-  if (!wanted) return wantedOrg === null ? ok({ ...who, actor: null }) : fail({ code: 'not-a-member' });
-  return ok({ ...who, actor: { personId: who.personId, orgId: wanted.orgId, orgKind: wanted.orgKind, roles: wanted.roles, scopes } });
-}
-
-async function foundOrganisation(tx: Tx, orgId: string, personId: string, { organisation, displayName }: SignUp): Promise<void> {
-  await tx.sql
-    .$executeRaw`INSERT INTO organisation (id, name, kind, created_at) VALUES (${orgId}::uuid, ${organisation.name}, ${organisation.kind}, ${tx.now})`;
-  await tx.sql.$executeRaw`
-    INSERT INTO membership (org_id, person_id, roles, created_at) VALUES (${orgId}::uuid, ${personId}::uuid, ${FOUNDER_ROLES[organisation.kind]}::text[], ${tx.now})`;
-  tx.note({
-    orgs: [orgId],
-    type: 'organisation.founded',
-    subjectId: orgId,
-    actor: { personId, orgId, name: displayName },
-    facts: { name: organisation.name, kind: organisation.kind },
-  });
-}
-
-async function startSession(tx: Tx, { personId, refreshHash, client }: SessionStart): Promise<string> {
-  const id = randomUUID();
-  const [expires, idle] = [SESSION_DAYS, IDLE_DAYS].map((days) => new Date(tx.now.getTime() + days * DAY_MS));
-  await tx.sql.$executeRaw`
-    INSERT INTO session (id, person_id, created_at, last_used_at, expires_at, client) VALUES (${id}::uuid, ${personId}::uuid, ${tx.now}, ${tx.now}, ${expires}, ${client})`;
-  await tx.sql
-    .$executeRaw`INSERT INTO refresh_token (token_hash, session_id, issued_at, expires_at) VALUES (${refreshHash}, ${id}::uuid, ${tx.now}, ${idle})`;
-  return id;
-}
-
-async function turn(tx: Tx, spentHash: string, nextHash: string): Promise<TokenSubject | null> {
-  const [token] = await tx.sql.$queryRaw<{ session_id: string; person_id: string; spent: boolean; live: boolean }[]>`
-    SELECT t.session_id, s.person_id, t.spent_at IS NOT NULL AS spent, t.expires_at > ${tx.now} AND s.ended_at IS NULL AND s.expires_at > ${tx.now} AS live
-    FROM refresh_token t JOIN session s ON s.id = t.session_id WHERE t.token_hash = ${spentHash} FOR UPDATE OF t`;
-  if (!token) return null;
-  if (token.spent) {
-    await tx.sql
-      .$executeRaw`UPDATE session SET ended_at = coalesce(ended_at, ${tx.now}), end_reason = coalesce(end_reason, 'refresh token used twice') WHERE id = ${token.session_id}::uuid`;
-    return null;
-  }
-  if (!token.live) return null;
-  const idle = new Date(tx.now.getTime() + IDLE_DAYS * DAY_MS);
-  await tx.sql.$executeRaw`UPDATE refresh_token SET spent_at = ${tx.now} WHERE token_hash = ${spentHash}`;
-  await tx.sql
-    .$executeRaw`INSERT INTO refresh_token (token_hash, session_id, issued_at, expires_at) VALUES (${nextHash}, ${token.session_id}::uuid, ${tx.now}, ${idle})`;
-  await tx.sql.$executeRaw`UPDATE session SET last_used_at = ${tx.now} WHERE id = ${token.session_id}::uuid`;
-  return { personId: token.person_id, sessionId: token.session_id };
 }

@@ -6,6 +6,7 @@ CREATE TABLE "organisation" (
     "id" UUID NOT NULL,
     "name" TEXT NOT NULL,
     "kind" TEXT NOT NULL,
+    "version" INTEGER NOT NULL DEFAULT 1,
     "created_at" TIMESTAMPTZ(3) NOT NULL,
 
     CONSTRAINT "organisation_pkey" PRIMARY KEY ("id")
@@ -54,6 +55,7 @@ CREATE TABLE "invitation" (
 -- CreateTable
 CREATE TABLE "password_reset" (
     "id" UUID NOT NULL,
+    "org_id" UUID NOT NULL,
     "person_id" UUID NOT NULL,
     "token_hash" TEXT NOT NULL,
     "created_by" UUID NOT NULL,

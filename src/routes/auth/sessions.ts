@@ -1,17 +1,15 @@
-import { createHash, randomBytes } from 'node:crypto';
 import type { FastifyPluginAsync } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
-import { passwordFault } from '../../auth/passwords.ts';
-import { ACCESS_TOKEN_S } from '../../auth/tokens.ts';
-import { requireCaller } from '../actor.ts';
+import { requireOneself } from '../actor.ts';
 import { problems } from '../errors.ts';
+import { ifMatchVersion, MatchHeaders } from '../headers.ts';
+import { nextByInstant, nextLink, PageQuery, readCursor } from '../paging.ts';
 import { orProblem, ProblemError } from '../problem.ts';
-import { Id, Name } from '../schemas/common.ts';
+import { Id, InstantText, listOf, Name, Version } from '../schemas/common.ts';
+import { clientOf, Email, OneTimeToken, OrgKindSchema, Password, refuseWeak, tokensOf, TokensView } from './schemas.ts';
+import { hashOf, secretText } from './secrets.ts';
 
-const Email = z.email().max(254).toLowerCase();
-const Password = z.string().min(1).max(1000);
-export const OrgKindSchema = z.enum(['venueOperator', 'production', 'supplier']);
 const SignUpBody = z
   .strictObject({ email: Email, displayName: Name, password: Password, organisation: z.strictObject({ name: Name, kind: OrgKindSchema }) })
   .meta({
@@ -28,28 +26,24 @@ const SignInBody = z
   .strictObject({ email: Email, password: Password })
   .meta({ examples: [{ email: 'ines.vantongeren@harbour-hall.example', password: 'long enough to be safe' }] });
 const RefreshBody = z
-  .strictObject({ refreshToken: z.string().min(20).max(200) })
+  .strictObject({ refreshToken: OneTimeToken })
   .meta({ examples: [{ refreshToken: 'one-time-text-from-the-last-answer' }] });
-const TokensView = z
-  .object({ accessToken: z.string(), expiresInS: z.int(), refreshToken: z.string(), personId: Id })
-  .meta({ id: 'Tokens', description: 'The refresh token is good once; each use gives the next. One that comes twice ends the session.' });
-
-export const secretText = (): string => randomBytes(32).toString('base64url');
-export const hashOf = (secret: string): string => createHash('sha256').update(secret).digest('hex');
+const SessionView = z
+  .object({
+    id: Id,
+    client: z.string(),
+    current: z.boolean(),
+    createdAt: InstantText,
+    lastUsedAt: InstantText,
+    expiresAt: InstantText,
+    version: Version,
+  })
+  .meta({ id: 'Session', description: 'A sign-in. It ends after 30 days, or 7 without use.' });
 
 /** Signing up, in and out. None of these takes an idempotency key: there is no person yet to keep it for, or the tokens make it needless. */
 export const sessionsRoutes: FastifyPluginAsync = async (plain) => {
   const app = plain.withTypeProvider<ZodTypeProvider>();
   const tags = ['sign-in'];
-  const tokens = async (personId: string, sessionId: string, refreshToken: string) => ({
-    accessToken: await app.tokens.sign({ personId, sessionId }),
-    expiresInS: ACCESS_TOKEN_S,
-    refreshToken,
-    personId,
-  });
-  const clientOf = (headers: Record<string, unknown>) =>
-    typeof headers['user-agent'] === 'string' ? headers['user-agent'].slice(0, 200) : '';
-
   app.post(
     '/auth/sign-up',
     {
@@ -64,8 +58,7 @@ export const sessionsRoutes: FastifyPluginAsync = async (plain) => {
     },
     async (request, reply) => {
       const { email, displayName, password, organisation } = request.body;
-      const fault = passwordFault(password, email);
-      if (fault) throw new ProblemError({ code: 'password-too-weak', errors: [{ pointer: '/password', message: fault }] });
+      refuseWeak(password, email);
       const refreshToken = secretText();
       const passwordHash = await app.passwords.hash(password);
       const made = orProblem(
@@ -76,7 +69,7 @@ export const sessionsRoutes: FastifyPluginAsync = async (plain) => {
         ),
       );
       reply.code(201);
-      return tokens(made.personId, made.sessionId, refreshToken);
+      return tokensOf(app, made.personId, made.sessionId, refreshToken);
     },
   );
   app.post(
@@ -93,16 +86,18 @@ export const sessionsRoutes: FastifyPluginAsync = async (plain) => {
     },
     async (request) => {
       const { email, password } = request.body;
-      const known = await app.store.accounts.credentials(email);
+      const known = await app.store.accounts.credentials({ email });
       if (!(await app.passwords.matches(known?.passwordHash ?? null, password)) || !known)
         throw new ProblemError({ code: 'wrong-credentials' });
+      if (app.passwords.needsRehash(known.passwordHash))
+        await app.store.accounts.rehash(known.personId, known.passwordHash, await app.passwords.hash(password));
       const refreshToken = secretText();
       const sessionId = await app.store.accounts.startSession({
         personId: known.personId,
         refreshHash: hashOf(refreshToken),
         client: clientOf(request.headers),
       });
-      return tokens(known.personId, sessionId, refreshToken);
+      return tokensOf(app, known.personId, sessionId, refreshToken);
     },
   );
   app.post(
@@ -120,16 +115,72 @@ export const sessionsRoutes: FastifyPluginAsync = async (plain) => {
     async (request) => {
       const next = secretText();
       const turned = orProblem(await app.store.accounts.refresh(hashOf(request.body.refreshToken), hashOf(next)));
-      return tokens(turned.personId, turned.sessionId, next);
+      return tokensOf(app, turned.personId, turned.sessionId, next);
     },
   );
   app.post(
     '/auth/sign-out',
-    { schema: { operationId: 'signOut', tags, summary: 'End this session', response: { 204: z.null(), ...problems(401) } } },
+    { schema: { operationId: 'signOut', tags, summary: 'End this session', response: { 204: z.null(), ...problems(401, 403) } } },
     async (request, reply) => {
-      const { personId, sessionId } = requireCaller(request);
+      const { personId, sessionId } = requireOneself(request, 'changeAccount');
       if (sessionId) await app.store.accounts.endSession(personId, sessionId, 'signed out');
       return reply.code(204).send(null);
     },
   );
+  app.get(
+    '/auth/sessions',
+    {
+      schema: {
+        operationId: 'listSessions',
+        tags,
+        summary: 'Where one is signed in',
+        querystring: PageQuery,
+        response: { 200: listOf(SessionView), ...problems(401, 403) },
+      },
+    },
+    async (request, reply) => {
+      const { personId, sessionId } = requireOneself(request, 'readAccount');
+      const { limit, cursor } = request.query;
+      const rows = await app.store.accounts.sessions(personId, { limit, after: readCursor(cursor) });
+      reply.headers(
+        nextLink(
+          request.url,
+          nextByInstant(rows, limit, ({ createdAt }) => createdAt),
+        ),
+      );
+      return {
+        items: rows.map(({ id, client, ...times }) => ({
+          id,
+          client,
+          current: id === sessionId,
+          createdAt: times.createdAt.toISOString(),
+          lastUsedAt: times.lastUsedAt.toISOString(),
+          expiresAt: times.expiresAt.toISOString(),
+          version: SESSION_VERSION,
+        })),
+      };
+    },
+  );
+  app.delete(
+    '/auth/sessions/:sessionId',
+    {
+      schema: {
+        operationId: 'endSession',
+        tags,
+        summary: "End a session of one's own",
+        params: z.strictObject({ sessionId: Id }),
+        headers: MatchHeaders,
+        response: { 204: z.null(), ...problems(401, 403, 404, 412, 428) },
+      },
+    },
+    async (request, reply) => {
+      const ifMatch = ifMatchVersion(request);
+      const { personId } = requireOneself(request, 'changeAccount');
+      if (ifMatch !== SESSION_VERSION) throw new ProblemError({ code: 'version-moved-on', version: SESSION_VERSION });
+      if (!(await app.store.accounts.endSession(personId, request.params.sessionId, 'ended by its person')))
+        throw new ProblemError({ code: 'not-found' });
+      return reply.code(204).send(null);
+    },
+  );
 };
+const SESSION_VERSION = 1; // a live session never changes but for its last use
