@@ -41,7 +41,7 @@ function pointOn(
     state: 'inService',
     stateReason: null,
     outOfService: [],
-    inspectionDueDay: '2029-03-31',
+    inspectionDueDay: '2039-03-31',
     stiffnessKnPerM: null,
     terms,
   };

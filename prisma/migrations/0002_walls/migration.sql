@@ -252,3 +252,7 @@ BEGIN
   RETURN NEW;
 END $$;
 CREATE TRIGGER venue_lets_in BEFORE INSERT OR UPDATE ON space_access FOR EACH ROW EXECUTE FUNCTION venue_lets_in();
+
+-- ---- labels may change places within one transaction ----
+DROP INDEX structure_item_space_id_kind_label_key_key;
+ALTER TABLE structure_item ADD CONSTRAINT structure_item_label UNIQUE (space_id, kind, label_key) DEFERRABLE INITIALLY DEFERRED;

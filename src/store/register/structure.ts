@@ -75,8 +75,9 @@ export async function itemAt(tx: Tx, spaceId: string, kind: ItemKind, id: string
 }
 
 type Changing = { actor: Actor; spaceId: string; changes: readonly ItemChange[]; because: string };
+type Known = { kind: ItemKind; id: string; label_key: string; version: number };
 
-/** All of them or none. The working copy's own version moves on once. */
+/** All of them or none, in as many statements for thousands as for one. The working copy's own version moves on once. */
 export async function changeItems(
   tx: Tx,
   { actor, spaceId, changes, because }: Changing,
@@ -84,12 +85,23 @@ export async function changeItems(
   const [head] = await tx.sql.$queryRaw<{ version: number; venue_org_id: string }[]>`
     UPDATE structure SET version = version + 1 WHERE space_id = ${spaceId}::uuid AND ${ownedBy(tx, 'venue_org_id')} RETURNING version, venue_org_id`;
   if (!head) return fail({ code: 'not-found' });
-  const items: KeptItem[] = [];
-  for (const change of changes) {
-    const kept = change.body === null ? await removeItem(tx, spaceId, change) : await putItem(tx, actor, spaceId, change, change.body);
-    if (!kept.ok) return kept;
-    if (kept.value) items.push(kept.value);
+  const known = await tx.sql.$queryRaw<Known[]>`SELECT kind, id, label_key, version FROM structure_item WHERE space_id = ${spaceId}::uuid`;
+  const fault = faultIn(changes, known);
+  if (fault) return fail(fault);
+  const gone = changes.filter(({ body }) => body === null).map(({ kind, id }) => ({ kind, id }));
+  if (gone.length > 0) {
+    await tx.sql.$executeRaw`
+      DELETE FROM structure_item s USING json_to_recordset(${JSON.stringify(gone)}::json) AS g(kind text, id uuid)
+      WHERE s.space_id = ${spaceId}::uuid AND s.kind = g.kind AND s.id = g.id`;
   }
+  const put = changes.flatMap(({ kind, id, body }) => (body === null ? [] : [{ kind, id, label_key: labelKey(body.label), body }]));
+  const kept = await tx.sql.$queryRaw<{ kind: ItemKind; id: string; version: number }[]>`
+    INSERT INTO structure_item (space_id, kind, id, label_key, body, updated_by, updated_at)
+    SELECT ${spaceId}::uuid, p.kind, p.id, p.label_key, p.body, ${actor.personId}::uuid, ${tx.now}
+    FROM json_to_recordset(${JSON.stringify(put)}::json) AS p(kind text, id uuid, label_key text, body jsonb)
+    ON CONFLICT (space_id, kind, id) DO UPDATE SET label_key = excluded.label_key, body = excluded.body, version = structure_item.version + 1,
+      updated_by = excluded.updated_by, updated_at = excluded.updated_at RETURNING kind, id, version`;
+  const bodies = new Map(put.map(({ kind, id, body }) => [`${kind} ${id}`, body]));
   tx.note({
     orgs: [head.venue_org_id],
     type: 'structure.changed',
@@ -97,38 +109,32 @@ export async function changeItems(
     actor,
     facts: { because, version: head.version, items: changes.map(({ kind, id, body }) => ({ kind, id, removed: body === null })) },
   });
-  return ok({ version: head.version, items });
+  return ok({ version: head.version, items: kept.map((item) => ({ ...item, body: bodies.get(`${item.kind} ${item.id}`)! })) });
 }
 
-async function putItem(
-  tx: Tx,
-  actor: Actor,
-  spaceId: string,
-  { kind, id, ifMatch }: ItemChange,
-  body: Item,
-): Promise<Result<KeptItem, StructureError>> {
-  const key = labelKey(body.label);
-  const [other] = await tx.sql.$queryRaw<{ id: string }[]>`
-    SELECT id FROM structure_item WHERE space_id = ${spaceId}::uuid AND kind = ${kind} AND label_key = ${key} AND id <> ${id}::uuid`;
-  if (other) return fail({ code: 'label-taken', kind, label: body.label, id: other.id });
-  const found = await itemAt(tx, spaceId, kind, id);
-  if (ifMatch === null && found) return fail({ code: 'already-there', kind, id });
-  if (typeof ifMatch === 'number' && !found) return fail({ code: 'not-found' });
-  if (typeof ifMatch === 'number' && found && found.version !== ifMatch) return fail({ code: 'version-moved-on', version: found.version });
-  const [row] = await tx.sql.$queryRaw<{ version: number }[]>`
-    INSERT INTO structure_item (space_id, kind, id, label_key, body, updated_by, updated_at)
-    VALUES (${spaceId}::uuid, ${kind}, ${id}::uuid, ${key}, ${JSON.stringify(body)}::jsonb, ${actor.personId}::uuid, ${tx.now})
-    ON CONFLICT (space_id, kind, id) DO UPDATE SET label_key = excluded.label_key, body = excluded.body, version = structure_item.version + 1,
-      updated_by = excluded.updated_by, updated_at = excluded.updated_at RETURNING version`;
-  return ok({ kind, id, body, version: row!.version });
-}
-
-async function removeItem(tx: Tx, spaceId: string, { kind, id, ifMatch }: ItemChange): Promise<Result<null, StructureError>> {
-  const found = await itemAt(tx, spaceId, kind, id);
-  if (!found) return fail({ code: 'not-found' });
-  if (ifMatch !== 'any' && found.version !== ifMatch) return fail({ code: 'version-moved-on', version: found.version });
-  await tx.sql.$executeRaw`DELETE FROM structure_item WHERE space_id = ${spaceId}::uuid AND kind = ${kind} AND id = ${id}::uuid`;
-  return ok(null);
+/** The first change that cannot be made: versions against what is there, labels against what will be there. */
+function faultIn(changes: readonly ItemChange[], known: readonly Known[]): StructureError | null {
+  const there = new Map(known.map((item) => [`${item.kind} ${item.id}`, item]));
+  const after = new Map(known.map((item) => [`${item.kind} ${item.id}`, { ...item, label: item.label_key }]));
+  const seen = new Set<string>();
+  for (const { kind, id, ifMatch, body } of changes) {
+    const key = `${kind} ${id}`;
+    if (seen.has(key)) return { code: 'already-there', kind, id };
+    seen.add(key);
+    const found = there.get(key);
+    if (ifMatch === null && found) return { code: 'already-there', kind, id };
+    if (!found && (body === null || typeof ifMatch === 'number')) return { code: 'not-found' };
+    if (found && typeof ifMatch === 'number' && found.version !== ifMatch) return { code: 'version-moved-on', version: found.version };
+    if (body === null) after.delete(key);
+    else after.set(key, { kind, id, label_key: labelKey(body.label), version: 0, label: body.label });
+  }
+  const labels = new Map<string, string>();
+  for (const { kind, id, label_key, label } of after.values()) {
+    const other = labels.get(`${kind} ${label_key}`);
+    if (other !== undefined) return { code: 'label-taken', kind, label, id: other };
+    labels.set(`${kind} ${label_key}`, id);
+  }
+  return null;
 }
 
 type Signing = { actor: Actor; spaceId: string; ifMatch: number; policy: SignedPolicy };
