@@ -106,7 +106,7 @@ export const plans: FastifyPluginAsync = async (plain) => {
         params: Params,
         querystring: EditQuery,
         headers: MatchHeaders,
-        body: PlanSchema.meta({ examples: [EXAMPLE_PLAN] }),
+        body: PlanSchema,
         response: { 200: Edited, ...problems(401, 403, 404, 409, 412, 413, 415, 422, 428) },
       },
     },

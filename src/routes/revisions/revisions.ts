@@ -115,7 +115,7 @@ export const revisionsRoutes: FastifyPluginAsync = async (plain) => {
         summary: 'A revision: the canonical bytes that were hashed, as they are',
         description: 'Also readable after a grant has ended, where an own submission was assessed on it.',
         params: z.strictObject({ spaceId: Id, number }),
-        response: { 200: z.looseObject({ format: z.literal(1) }).meta({ id: 'PublishedRoof' }), ...problems(401, 404) },
+        response: { 200: z.looseObject({ format: z.literal(1) }).meta({ id: 'PublishedRoof' }), ...problems(401, 403, 404) },
       },
     },
     async (request, reply) => {
@@ -135,7 +135,7 @@ export const revisionsRoutes: FastifyPluginAsync = async (plain) => {
         tags,
         summary: 'What was added, removed and changed from one revision to another',
         params: z.strictObject({ spaceId: Id, from: number, to: number }),
-        response: { 200: ChangesView, ...problems(401, 404) },
+        response: { 200: ChangesView, ...problems(401, 403, 404) },
       },
     },
     async (request) => {

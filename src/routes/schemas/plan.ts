@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { Attachment, EquipmentUsed, Hang, PickUp, Plan } from '../../domain/plan/plan.ts';
 import { Id, InstantText, Name, Sha256 } from './common.ts';
+import { EXAMPLE_HANG, EXAMPLE_PLAN } from './plan-example.ts';
 
 // Bounds that no real rig passes: they keep arithmetic sane and catch slips of a unit. What fits and cannot be is the domain's to say.
 const massKg = z.number().min(0).max(1e6).nullable();
@@ -179,7 +180,7 @@ export const HangSchema = z
     z.strictObject({ ...hangCommon, kind: z.literal('truss'), build: TrussBuild.nullable() }),
     z.strictObject({ ...hangCommon, kind: z.literal('trussFrame'), build: TrussFrameBuild.nullable() }),
   ])
-  .meta({ id: 'Hang' }) satisfies z.ZodType<Hang>;
+  .meta({ id: 'Hang', examples: [EXAMPLE_HANG] }) satisfies z.ZodType<Hang>;
 
 export const PlanSchema = z
   .strictObject({
@@ -187,4 +188,4 @@ export const PlanSchema = z
     hangs: z.array(HangSchema).max(2000),
     equipment: z.record(key, EquipmentUsedSchema),
   })
-  .meta({ id: 'Plan' }) satisfies z.ZodType<Plan>;
+  .meta({ id: 'Plan', examples: [EXAMPLE_PLAN] }) satisfies z.ZodType<Plan>;

@@ -11,6 +11,14 @@ import type {
   StandingLoad,
 } from '../../domain/roof/structure.ts';
 import { Id, Name } from './common.ts';
+import {
+  EXAMPLE_KEEP_OUT,
+  EXAMPLE_LIMIT,
+  EXAMPLE_MEMBER,
+  EXAMPLE_NODE,
+  EXAMPLE_POINT,
+  EXAMPLE_STANDING_LOAD,
+} from './structure-example.ts';
 
 // Bounds that no roof passes: they catch slips of a unit. What fits the schema and cannot be is the domain's to say.
 const coordinateM = z.number().min(-1000).max(1000);
@@ -56,7 +64,7 @@ const Terms = z
 
 export const NodeSchema = z
   .strictObject({ id: Id, label: Name, ...place, zM: heightM })
-  .meta({ id: 'RoofNode' }) satisfies z.ZodType<RoofNode>;
+  .meta({ id: 'RoofNode', examples: [EXAMPLE_NODE] }) satisfies z.ZodType<RoofNode>;
 export const MemberSchema = z
   .strictObject({
     id: Id,
@@ -84,7 +92,7 @@ export const MemberSchema = z
     panelPoints: z.strictObject({ atM: z.array(stationM).max(500), toleranceM: z.number().min(0).max(5) }).nullable(),
     otherEffectsBasis: BasisSchema.nullable(),
   })
-  .meta({ id: 'RoofMember' }) satisfies z.ZodType<Member>;
+  .meta({ id: 'RoofMember', examples: [EXAMPLE_MEMBER] }) satisfies z.ZodType<Member>;
 export const PointSchema = z
   .strictObject({
     id: Id,
@@ -105,7 +113,7 @@ export const PointSchema = z
     stiffnessKnPerM: z.number().min(0).max(1e9).nullable(),
     terms: Terms,
   })
-  .meta({ id: 'RoofPoint' }) satisfies z.ZodType<RoofPoint>;
+  .meta({ id: 'RoofPoint', examples: [EXAMPLE_POINT] }) satisfies z.ZodType<RoofPoint>;
 
 const limitCommon = { id: Id, label: Name, hard: z.boolean(), terms: Terms };
 const lowerKg = z.number().min(-1e6).max(1e6).nullable();
@@ -135,7 +143,7 @@ export const LimitSchema = z
     z.strictObject({ ...limitCommon, kind: z.literal('density'), memberId: Id, windowM: stationM, maxKg: massKg }),
     z.strictObject({ ...limitCommon, kind: z.literal('areaDensity'), area, maxKgPerM2: massKg }),
   ])
-  .meta({ id: 'RoofLimit' }) satisfies z.ZodType<Limit>;
+  .meta({ id: 'RoofLimit', examples: [EXAMPLE_LIMIT] }) satisfies z.ZodType<Limit>;
 export const KeepOutSchema = z
   .strictObject({
     id: Id,
@@ -147,7 +155,7 @@ export const KeepOutSchema = z
     toZM: heightM,
     hard: z.boolean(),
   })
-  .meta({ id: 'KeepOut' }) satisfies z.ZodType<KeepOut>;
+  .meta({ id: 'KeepOut', examples: [EXAMPLE_KEEP_OUT] }) satisfies z.ZodType<KeepOut>;
 export const StandingLoadSchema = z
   .strictObject({
     id: Id,
@@ -157,7 +165,7 @@ export const StandingLoadSchema = z
     points: z.array(z.strictObject({ pointId: Id, massKg })).max(1000),
     memberLoads: z.array(z.strictObject({ memberId: Id, fromM: stationM, toM: stationM, kgPerM: massKg })).max(1000),
   })
-  .meta({ id: 'StandingLoad' }) satisfies z.ZodType<StandingLoad>;
+  .meta({ id: 'StandingLoad', examples: [EXAMPLE_STANDING_LOAD] }) satisfies z.ZodType<StandingLoad>;
 
 const share = z.number().min(0).max(2);
 const divisor = z.number().min(1).max(50);

@@ -104,7 +104,7 @@ export const structureRoutes: FastifyPluginAsync = async (plain) => {
               sources: z.array(z.object({ values: z.array(z.string()), source: z.string() })),
             }),
           ),
-          ...problems(401),
+          ...problems(401, 403),
         },
       },
     },
@@ -185,7 +185,7 @@ export const structureRoutes: FastifyPluginAsync = async (plain) => {
 
   for (const [path, { kind, schema }] of Object.entries(ITEM_KINDS)) {
     const Params = z.strictObject({ spaceId: Id, itemId: Id });
-    const name = kind[0]!.toUpperCase() + kind.slice(1);
+    const name = schema.meta()?.id ?? kind;
     const url = `/spaces/:spaceId/structure/${path}/:itemId`;
     app.get(
       url,

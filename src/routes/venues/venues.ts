@@ -125,7 +125,7 @@ export const venuesRoutes: FastifyPluginAsync = async (plain) => {
           place: z.string().min(1).max(200).optional().describe('begins with'),
           own: z.enum(['true']).optional(),
         }),
-        response: { 200: listOf(VenueView), ...problems(401) },
+        response: { 200: listOf(VenueView), ...problems(401, 403) },
       },
     },
     async (request, reply) => {
