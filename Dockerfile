@@ -1,13 +1,12 @@
 # Two stages: the first builds with the development tools, the second runs without them, as a user who is not root.
 FROM node:24-slim AS build
 WORKDIR /app
-COPY package.json package-lock.json .npmrc ./
-RUN npm ci
-COPY tsconfig.json prisma.config.ts ./
+COPY package.json package-lock.json .npmrc tsconfig.json prisma.config.ts ./
 COPY prisma prisma
 COPY scripts scripts
 COPY src src
-RUN npm run build && npm prune --omit=dev
+# npm ci also builds: the script prepare.
+RUN npm ci && npm prune --omit=dev --ignore-scripts
 
 FROM node:24-slim
 ENV NODE_ENV=production HOST=0.0.0.0 PORT=3000 DATA_DIR=/var/lib/roofbook

@@ -1,6 +1,6 @@
 // Builds what `npm start` runs: the database client, then src/ bundled into dist/. Packages stay outside the bundles.
 // With --if-changed it does nothing when dist/ was built from these very sources and this lock file.
-import { existsSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { generateIfChanged, hashOfFiles } from './generate.mjs';
 
@@ -18,14 +18,13 @@ const isWhole = Object.keys(entries).every((name) => existsSync(join(root, `dist
 if (!(process.argv.includes('--if-changed') && isBuilt && isWhole)) {
   generateIfChanged();
   const { build } = await import('esbuild'); // only here: it takes longer to load than to see that nothing changed
-  rmSync(join(root, 'dist'), { recursive: true, force: true }); // parts of an earlier build have other names
+  const making = `.dist-${process.pid}`; // two builds at once do not mix: the last one whole is kept
   await build({
     absWorkingDir: root,
     entryPoints: entries,
-    outdir: 'dist',
+    outdir: making,
     bundle: true,
     splitting: true, // what is imported later is loaded later
-    chunkNames: 'parts/[name]-[hash]',
     packages: 'external',
     platform: 'node',
     target: 'node20.19',
@@ -34,7 +33,20 @@ if (!(process.argv.includes('--if-changed') && isBuilt && isWhole)) {
     sourcesContent: false,
     logLevel: 'warning',
   });
-  writeFileSync(stampFile, builtFrom);
+  writeFileSync(join(root, making, '.built-from'), builtFrom);
+  replaceDist(join(root, making));
+}
+
+function replaceDist(made) {
+  for (let attempt = 1; ; attempt += 1) {
+    rmSync(join(root, 'dist'), { recursive: true, force: true });
+    try {
+      renameSync(made, join(root, 'dist'));
+      return;
+    } catch (error) {
+      if (attempt === 3) throw error; // else another build put its own there between the two steps
+    }
+  }
 }
 
 function sources(folder) {
