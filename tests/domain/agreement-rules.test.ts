@@ -236,6 +236,13 @@ describe('G6 an override is an act of two people, and reads overridden', () => {
   ])('it does not count: $why', ({ overrides }) => {
     expect(metOf({ ...facts, overrides }, 'withinHardLimits')).toBe('unmet');
   });
+  test('it lapses when either of the two takes to working on the plan, until a yes rests on it', () => {
+    for (const lastEditorId of ['decider', 'engineer']) {
+      expect(metOf({ ...facts, lastEditorId, overrides: [override()] }, 'withinHardLimits')).toBe('unmet');
+      const rests = { ...facts, state: 'agreed', standingYes: standing(), lastEditorId, overrides: [override()] } as const;
+      expect(metOf(rests, 'withinHardLimits')).toBe('overridden');
+    }
+  });
   test('asking', () => {
     leadsTo(facts, ask, { state: 'submitted', standing: 'unchanged' });
     refuses(facts, { ...ask, reason: '' }, { code: 'reason-missing' });

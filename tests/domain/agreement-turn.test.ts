@@ -157,6 +157,11 @@ describe('one list of requirements', () => {
     { when: 'agreed', facts: agreed(), differs: {} },
     { when: 'agreed, with checks that were ticked', facts: agreed({ assessment: close }), differs: { ticksComplete: 'met' } },
     { when: 'a label of an agreed plan changed', facts: agreed({ workingPlanHash: 'plan-2' }), differs: {} },
+    {
+      when: 'agreed, the decider then changed a label',
+      facts: agreed({ workingPlanHash: 'plan-2', lastEditorId: 'decider' }),
+      differs: {},
+    },
     { when: 'agreed and stale', facts: agreed({ stale: true, workingPlanHash: 'plan-2' }), differs: { planSubmitted: 'unmet' } },
     {
       when: 'agreed, the roof moved on',

@@ -29,7 +29,7 @@ export function currentAnswers(answers: readonly Answer[]): Answer[] {
   );
 }
 
-const isNo = ({ answer }: Answer): boolean => answer === 'ask' || answer === 'decline';
+export const isYes = ({ answer }: Pick<Answer, 'answer'>): boolean => answer === 'agree' || answer === 'agreeWithConditions';
 
 /**
  * The noes that nobody has cleared, to whichever submission they were given. Each is cleared by the same person's new answer in the
@@ -39,7 +39,7 @@ export function standingNoes({ answers, overrides }: Pick<ProposalFacts, 'answer
   const overruled = new Set(
     overrides.filter(({ subject, confirmedBy }) => subject === 'answer' && confirmedBy !== null).flatMap(({ subjectIds }) => subjectIds),
   );
-  return currentAnswers(answers).filter((answer) => isNo(answer) && !overruled.has(answer.id));
+  return currentAnswers(answers).filter((answer) => !isYes(answer) && !overruled.has(answer.id));
 }
 
 type YesFacts = Pick<
@@ -52,7 +52,7 @@ export function countingYeses(facts: YesFacts): Answer[] {
   const { answers, assessment, submission, deciderId } = facts;
   return currentAnswers(answers).filter(
     (answer) =>
-      !isNo(answer) &&
+      isYes(answer) &&
       answer.submissionNumber === submission?.number &&
       answer.assessmentHash === assessment?.assessmentHash &&
       (answer.capacity === 'engineer' || deciderId === null || answer.decidedBy === deciderId) &&

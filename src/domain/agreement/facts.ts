@@ -93,7 +93,7 @@ export function assessmentFacts({ assessmentHash, engine, outcomeHash, covers, o
 export type Submission = {
   readonly number: number;
   readonly planHash: string;
-  /** Who submitted it, and everybody who has edited the plan up to then: an earlier submission's work is in the later one. */
+  /** Everybody who has edited or submitted the plan up to then, this time or before: an earlier submission's work is in the later one. */
   readonly authorIds: readonly string[];
 };
 

@@ -4,15 +4,23 @@ import type { Act, AgreementError } from './acts.ts';
 import { isAuthor, standingNoes } from './deciders.ts';
 import type { CheckFacts, ProposalFacts } from './facts.ts';
 
-type OverrideFacts = Pick<ProposalFacts, 'assessment' | 'overrides'>;
+type OverrideFacts = Pick<ProposalFacts, 'assessment' | 'overrides' | 'lastEditorId' | 'submission'>;
 type Asking = Extract<Act, { action: 'askOverride' }>;
 type Confirming = Extract<Act, { action: 'confirmOverride' }>;
 
-/** Whether two people have set this check aside, for the outcome as it is now. It then reads `overridden`, never `fits`. */
-export function isOverridden({ assessment, overrides }: OverrideFacts, checkId: string): boolean {
-  return overrides.some(
-    ({ subject, subjectIds, outcomeHash, confirmedBy }) =>
-      subject === 'check' && confirmedBy !== null && outcomeHash === assessment?.outcomeHash && subjectIds.includes(checkId),
+/**
+ * Whether two people have set this check aside, for the outcome as it is now; then it reads `overridden`, never `fits`.
+ * It lapses when one of the two takes to working on the plan.
+ */
+function isOverridden(facts: OverrideFacts, checkId: string): boolean {
+  return facts.overrides.some(
+    ({ subject, subjectIds, outcomeHash, askedBy, confirmedBy }) =>
+      subject === 'check' &&
+      subjectIds.includes(checkId) &&
+      outcomeHash === facts.assessment?.outcomeHash &&
+      confirmedBy !== null &&
+      !isAuthor(facts, confirmedBy) &&
+      !isAuthor(facts, askedBy),
   );
 }
 

@@ -1,4 +1,4 @@
-import { countingYeses, isAuthor, missingCapacities, requiredCapacities, standingNoes } from './deciders.ts';
+import { countingYeses, currentAnswers, isAuthor, isYes, missingCapacities, requiredCapacities, standingNoes } from './deciders.ts';
 import type { ProposalFacts } from './facts.ts';
 import { oversOf } from './overrides.ts';
 import type { Side } from './parties.ts';
@@ -56,9 +56,10 @@ function roofCurrent({ submission, assessment, latestRevisionHash }: ProposalFac
 function withinHardLimits(facts: ProposalFacts): Gate {
   if (facts.assessment === null) return unmet('tour', 'Nothing has been computed.');
   const { open, overridden } = oversOf(facts);
-  if (open.length > 0) return unmet('tour', `${counted(open.length, 'hard check is', 'hard checks are')} over.`);
-  if (overridden.length === 0) return met('No hard check is over.');
-  const words = `${counted(overridden.length, 'hard check is', 'hard checks are')} over, and set aside by two people with a reason.`;
+  const overs = open.length + overridden.length;
+  if (overs === 0) return met('No hard check is over.');
+  if (open.length > 0 && !isFreshlyAgreed(facts)) return unmet('tour', `${counted(open.length, 'hard check is', 'hard checks are')} over.`);
+  const words = `${counted(overs, 'hard check is', 'hard checks are')} over, and set aside by two people with a reason.`;
   return { met: 'overridden', words, whoseTurn: null };
 }
 
@@ -102,9 +103,11 @@ function noStandingNo(facts: ProposalFacts): Gate {
 function authorSeparation(facts: ProposalFacts): Gate {
   const { submission, answers } = facts;
   if (submission === null) return notApplicable('Nothing has been submitted.');
-  const own = answers.filter(({ submissionNumber, decidedBy }) => submissionNumber === submission.number && isAuthor(facts, decidedBy));
-  if (own.length > 0) return unmet('venue', 'Somebody who worked on the plan has answered for the venue; that answer does not count.');
-  return met('Nobody who worked on the plan has answered for the venue.');
+  const ownYes = currentAnswers(answers).some(
+    (answer) => isYes(answer) && answer.submissionNumber === submission.number && isAuthor(facts, answer.decidedBy),
+  );
+  if (ownYes && !isFreshlyAgreed(facts)) return unmet('venue', 'A yes came from somebody who has worked on the plan: it does not count.');
+  return met('Nobody who worked on the plan is among those who said yes.');
 }
 
 function deciders(facts: ProposalFacts): Gate {

@@ -1,7 +1,7 @@
 import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
 import type { Act, AgreementAction, AgreementError, Next, ReviewAct } from './acts.ts';
-import { conditionsOf, countingYeses, holdsCapacity, isAuthor, isComplete, stateOfReview } from './deciders.ts';
+import { conditionsOf, countingYeses, holdsCapacity, isAuthor, isComplete, isYes, stateOfReview } from './deciders.ts';
 import type { Answer, CoveredPart, Override, ProposalFacts } from './facts.ts';
 import { mayAskOverride, mayConfirmOverride } from './overrides.ts';
 import type { Party } from './parties.ts';
@@ -152,8 +152,7 @@ function reviewed(facts: ProposalFacts, act: ReviewAct): Result<Next, AgreementE
   const allowed = decisionAllowed(facts, act);
   if (!allowed.ok) return allowed;
   const after = { ...facts, answers: [...facts.answers, answerOf(facts, act)] };
-  const isYes = act.action === 'agree' || act.action === 'agreeWithConditions';
-  if (!isYes || !isComplete(after)) return ok({ ...unchanged(facts), state: stateOfReview(after) });
+  if (!isYes({ answer: act.action }) || !isComplete(after)) return ok({ ...unchanged(facts), state: stateOfReview(after) });
   const yeses = countingYeses(after);
   const conditions = conditionsOf(yeses);
   const ends = yeses.map(({ validUntil }) => endOfYes({ to: facts.show.to, validUntil }));
