@@ -16,6 +16,7 @@ const CONFIG: AppConfig = {
   trustProxy: false,
   rateLimits: { default: PLENTY, signIn: PLENTY, calculations: PLENTY },
   metricsToken: null,
+  securityContact: null,
 };
 const DECISIONS = 150;
 

@@ -8,7 +8,8 @@ import { createPasswords, type Passwords } from './auth/passwords.ts';
 import { createTokens } from './auth/tokens.ts';
 import type { AppConfig } from './config.ts';
 import { installActor } from './routes/actor.ts';
-import { installErrors, strictValidator } from './routes/errors.ts';
+import { answerBadAddress, installErrors, strictValidator } from './routes/errors.ts';
+import { installMetrics } from './routes/root/metrics.ts';
 import { installRateLimit } from './routes/rate-limit.ts';
 import { API_ROUTES, ROOT_ROUTES } from './routes/routes.ts';
 import { parseStrictJson } from './routes/strict-json.ts';
@@ -28,6 +29,7 @@ export async function buildApp({ store, config, now, log, passwords = createPass
     trustProxy: config.trustProxy,
     return503OnClosing: true,
     forceCloseConnections: 'idle',
+    frameworkErrors: answerBadAddress,
   });
   app.decorate('store', store);
   app.decorate('now', now);
@@ -72,6 +74,7 @@ export async function buildApp({ store, config, now, log, passwords = createPass
     transformObject: jsonSchemaTransformObject,
   });
   installErrors(app);
+  installMetrics(app);
   installRateLimit(app, config.rateLimits);
   installActor(app);
   for (const route of ROOT_ROUTES) await app.register(route);

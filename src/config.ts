@@ -13,6 +13,8 @@ export type AppConfig = {
   readonly rateLimits: { readonly default: RateLimit; readonly signIn: RateLimit; readonly calculations: RateLimit };
   /** Who presents it may read /metrics from elsewhere than this machine. */
   readonly metricsToken: string | null;
+  /** Where people report weaknesses, for /.well-known/security.txt: a mailto: or https: address. */
+  readonly securityContact: string | null;
 };
 export type DatabaseConfig = { kind: 'embedded'; dataDir: string } | { kind: 'server'; appUrl: string; ownerUrl: string };
 export type Config = AppConfig & {
@@ -76,6 +78,10 @@ const Environment = z.object({
   RATE_LIMIT_SIGN_IN: rateLimit({ requests: 10, windowS: 900 }),
   RATE_LIMIT_CALCULATIONS: rateLimit({ requests: 50, windowS: 1 }),
   METRICS_TOKEN: z.string().min(32).optional(),
+  SECURITY_CONTACT: z
+    .string()
+    .regex(/^(mailto:[^\s@]+@[^\s@]+|https:\/\/[^\s/]+\S*)$/)
+    .optional(),
   LOG_LEVEL: LogLevel.default('info'),
 });
 type Variable = keyof z.infer<typeof Environment>;
@@ -94,6 +100,7 @@ const MENDS: Record<Variable, string> = {
   RATE_LIMIT_SIGN_IN: 'requests/seconds for one address, such as 10/900',
   RATE_LIMIT_CALCULATIONS: 'requests/seconds for one address, such as 50/1',
   METRICS_TOKEN: 'at least 32 characters',
+  SECURITY_CONTACT: 'mailto:… or https://…, shown in /.well-known/security.txt',
   LOG_LEVEL: `one of ${LogLevel.options.join(', ')}`,
 };
 
@@ -120,6 +127,7 @@ export function readConfig(environment: Readonly<Record<string, string | undefin
     trustProxy: read.TRUST_PROXY ?? false,
     rateLimits: { default: read.RATE_LIMIT, signIn: read.RATE_LIMIT_SIGN_IN, calculations: read.RATE_LIMIT_CALCULATIONS },
     metricsToken: read.METRICS_TOKEN ?? null,
+    securityContact: read.SECURITY_CONTACT ?? null,
     database,
     poolSize: read.DATABASE_POOL_SIZE,
     // The demonstration's passwords are printed in the README, so a server that others use gets it only when asked.

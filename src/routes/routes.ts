@@ -13,6 +13,7 @@ import { proposalsRoutes } from './proposals/proposals.ts';
 import { revisionsRoutes } from './revisions/revisions.ts';
 import { healthRoutes } from './root/health.ts';
 import { problemsRoutes } from './root/problems.ts';
+import { securityTxtRoutes } from './root/security-txt.ts';
 import { showsRoutes } from './shows/shows.ts';
 import { structureRoutes } from './structure/structure.ts';
 import { venuesRoutes } from './venues/venues.ts';
@@ -36,4 +37,4 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   auditRoutes,
 ];
 /** At the root: health, metrics, keys, explanations of problems. */
-export const ROOT_ROUTES: readonly FastifyPluginAsync[] = [healthRoutes, problemsRoutes];
+export const ROOT_ROUTES: readonly FastifyPluginAsync[] = [healthRoutes, problemsRoutes, securityTxtRoutes];

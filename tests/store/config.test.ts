@@ -24,6 +24,7 @@ test('nothing set is a service for this machine with its own database and the de
     loadDemo: true,
     trustProxy: false,
     metricsToken: null,
+    securityContact: null,
     logLevel: 'info',
   });
 });
@@ -53,6 +54,7 @@ test.each([
   ['RATE_LIMIT_SIGN_IN', ['ten']],
   ['RATE_LIMIT_CALCULATIONS', ['50 per second']],
   ['METRICS_TOKEN', ['short']],
+  ['SECURITY_CONTACT', ['security@example.org', 'http://example.org', 'mailto:nobody', 'https://example.org/a b']],
   ['LOG_LEVEL', ['verbose', 'INFO']],
 ])('a wrong %s is named', (variable, values) => {
   for (const value of values) expect(faultsOf({ ...DATABASE, [variable]: value }), value).toEqual([variable]);

@@ -17,6 +17,7 @@ export const TEST_CONFIG: AppConfig = {
     calculations: { requests: 100_000, windowS: 1 },
   },
   metricsToken: null,
+  securityContact: null,
 };
 
 export type Called = {
@@ -44,12 +45,16 @@ export type RunningApp = {
 };
 
 /** The service on a database of its own, with a clock that tests set and a password cost that they can afford. */
-export async function startApp({ walls, asSuperuser = false }: { walls?: Walls; asSuperuser?: boolean } = {}): Promise<RunningApp> {
+export async function startApp({
+  walls,
+  asSuperuser = false,
+  config = TEST_CONFIG,
+}: { walls?: Walls; asSuperuser?: boolean; config?: AppConfig } = {}): Promise<RunningApp> {
   const database = await freshDatabase();
   const clock = { now: new Date('2026-06-01T12:00:00.000Z') };
   const now = () => clock.now;
   const store = createStore({ url: asSuperuser ? database.superUrl : database.appUrl, now, ...(walls ? { walls } : {}) });
-  const app = await buildApp({ store, config: TEST_CONFIG, now, log: false, passwords: createPasswords({ memoryKib: 8, passes: 1 }) });
+  const app = await buildApp({ store, config, now, log: false, passwords: createPasswords({ memoryKib: 8, passes: 1 }) });
 
   const callWith =
     (token: string | null): Caller['call'] =>
