@@ -113,3 +113,56 @@ describe('from published points to a signed-off hang', () => {
     now = new Date('2026-06-01T12:00:00Z');
   });
 });
+
+test('after its grant has ended and was asked for anew, a production can still take its agreement back', async () => {
+  const a = pointAt('A', 0, 0, 1000);
+  const scene = await publishedScene(store, { points: [a], until: new Date('2026-06-02T00:00:00Z') });
+  const show = await openShow(store, scene.rigger, scene.space.id, '2026-07-01T08:00:00Z', '2026-07-02T04:00:00Z');
+  const one = await submitted(store, scene.rigger, show, planOf(deadHang(a, 500)));
+  const { proposal } = await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, one));
+  now = new Date('2026-06-03T12:00:00Z');
+  await done(store.access.ask, scene.rigger.scope, {
+    actor: scene.rigger.author,
+    spaceId: scene.space.id,
+    note: '',
+    until: new Date('2026-08-01T00:00:00Z'),
+  });
+  const withdrawn = await done(store.proposals.perform, scene.rigger.scope, {
+    actor: scene.rigger.author,
+    party: partyOn('tour', scene.rigger),
+    proposalId: one.id,
+    spaceId: one.spaceId,
+    ifMatch: proposal.version,
+    action: 'withdraw' as const,
+  });
+  expect(withdrawn.proposal.state).toBe('withdrawn');
+  now = new Date('2026-06-01T12:00:00Z');
+});
+
+test('a show whose time has passed and that nobody has called down still fills the roof, until it is struck', async () => {
+  const a = pointAt('A', 0, 0, 1000);
+  const scene = await publishedScene(store, { points: [a] });
+  const first = await openShow(store, scene.rigger, scene.space.id, '2026-06-02T08:00:00Z', '2026-06-03T04:00:00Z');
+  const next = await openShow(store, scene.rigger, scene.space.id, '2026-06-05T08:00:00Z', '2026-06-06T04:00:00Z');
+  const one = await submitted(store, scene.rigger, first, planOf(deadHang(a, 700)));
+  const { proposal } = await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, one));
+  now = new Date('2026-06-04T12:00:00Z'); // its time has passed
+  const two = await submitted(store, scene.rigger, next, planOf(deadHang(a, 700)));
+  expect((await store.proposals.lastAssessment(scene.manager.scope, two.id))!.assessment).toMatchObject({
+    outcome: { verdict: 'over' },
+    overdueNeighbours: [one.commitmentRef],
+  });
+  await done(store.proposals.perform, scene.manager.scope, {
+    actor: scene.manager.author,
+    party: partyOn('venue', scene.manager),
+    proposalId: one.id,
+    spaceId: one.spaceId,
+    ifMatch: proposal.version,
+    action: 'strike' as const,
+  });
+  const moved = await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, two));
+  expect(moved).toMatchObject({ kind: 'roofMoved', assessment: { outcome: { verdict: 'fits' } } });
+  const again = await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, two));
+  expect(again.proposal.state).toBe('agreed');
+  now = new Date('2026-06-01T12:00:00Z');
+});

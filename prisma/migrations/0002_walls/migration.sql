@@ -171,11 +171,13 @@ CREATE POLICY readers ON revision FOR SELECT USING (
   OR EXISTS (SELECT 1 FROM plan_submission p WHERE p.space_id = revision.space_id AND p.revision_number = revision.number AND p.tour_org_id = (SELECT app_org())));
 CREATE POLICY made ON revision FOR INSERT WITH CHECK (venue_org_id = (SELECT app_org()));
 
--- the lock and what hangs: the venue, and whoever was ever let in (an ended grant must still be able to withdraw)
+-- the lock and what hangs: the venue, whoever was let in, and whoever has a proposal there: after a grant has ended it can still be withdrawn
 CREATE POLICY insiders ON space_lock USING (venue_org_id = (SELECT app_org())
-  OR EXISTS (SELECT 1 FROM space_access a WHERE a.space_id = space_lock.space_id AND a.tour_org_id = (SELECT app_org()) AND a.state IN ('granted', 'ended')));
+  OR EXISTS (SELECT 1 FROM space_access a WHERE a.space_id = space_lock.space_id AND a.tour_org_id = (SELECT app_org()) AND a.state IN ('granted', 'ended'))
+  OR EXISTS (SELECT 1 FROM proposal p WHERE p.space_id = space_lock.space_id AND p.tour_org_id = (SELECT app_org())));
 CREATE POLICY insiders ON commitment USING (venue_org_id = (SELECT app_org())
-  OR EXISTS (SELECT 1 FROM space_access a WHERE a.space_id = commitment.space_id AND a.tour_org_id = (SELECT app_org()) AND a.state IN ('granted', 'ended')));
+  OR EXISTS (SELECT 1 FROM space_access a WHERE a.space_id = commitment.space_id AND a.tour_org_id = (SELECT app_org()) AND a.state IN ('granted', 'ended'))
+  OR EXISTS (SELECT 1 FROM proposal p WHERE p.space_id = commitment.space_id AND p.tour_org_id = (SELECT app_org())));
 
 -- ---- what hangs is counted, and only the holder of the space's lock may change it ----
 CREATE FUNCTION count_commitments() RETURNS trigger LANGUAGE plpgsql AS $$

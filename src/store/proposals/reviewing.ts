@@ -39,6 +39,9 @@ export type ReviewInput = {
 /** Decided, or: the roof has filled up or moved since it was assessed, here is what holds now, decide on that. */
 export type Reviewed = { kind: 'decided'; proposal: Proposal } | { kind: 'roofMoved'; proposal: Proposal; assessment: Assessment };
 
+/** States in which there is something to decide. */
+const WITH_THE_VENUE: ReadonlySet<string> = new Set(['submitted', 'questions', 'declined']);
+
 type OnTheTable = { kept: KeptAssessment; roof: KeptRoof; now: Assessment };
 
 /**
@@ -56,7 +59,7 @@ export async function review(tx: Tx, roofs: Roofs, input: ReviewInput): Promise<
   if (!table.ok) return table;
   const { kept, now, roof } = table.value;
   const moved = kept.outcomeHash !== now.outcomeHash || kept.revisionNumber !== roof.number;
-  if (isYes && moved && input.assessmentHash === kept.assessmentHash && proposal.state !== 'drafting') {
+  if (isYes && moved && input.assessmentHash === kept.assessmentHash && WITH_THE_VENUE.has(proposal.state)) {
     await keepAssessment(tx, proposal.id, proposal.submissionCount, 'roofMoved', roof, now);
     return ok({ kind: 'roofMoved', proposal, assessment: now });
   }
