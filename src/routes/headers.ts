@@ -53,7 +53,7 @@ export function sendAnswer(reply: FastifyReply, answer: Answer) {
   if (answer.location !== undefined) reply.header('location', answer.location);
   if (answer.replayed) reply.header('idempotent-replayed', 'true');
   if (answer.status >= 400) reply.header('content-type', 'application/problem+json; charset=utf-8').serializer(JSON.stringify);
-  return reply.code(answer.status as 200).send(answer.body as never);
+  return reply.code(answer.status as 200).send(answer.body);
 }
 
 /** Sets the ETag, and answers 304 where the caller has this version already. @source RFC 9110 §13.1.2 */

@@ -69,7 +69,7 @@ async function race(scene: Scene, proposals: readonly Proposal[], standing: Prop
   const acts: (() => Promise<{ ok: boolean; value?: unknown; error?: unknown }>)[] = [
     ...yeses.map((input) => async () => {
       const { reply, value } = plainly<{ kind: string }>();
-      const result = await scene.store.proposals.review(manager.scope, input, reply as never);
+      const result = await scene.store.proposals.review(manager.scope, input, reply);
       return result.ok ? { ok: true, value: value().kind } : result;
     }),
     () =>

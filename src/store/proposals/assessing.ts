@@ -90,7 +90,7 @@ export async function keepAssessment(
       worst_utilisation, total_kg, facts, bytes, created_at)
     SELECT ${id}::uuid, ${proposalId}::uuid, ${submissionNumber}, coalesce(max(sequence), 0) + 1, ${cause}, ${assessment.assessmentHash},
       ${assessment.outcomeHash}, ${roof.number}, ${assessment.engine}, ${verdict}, ${totals.worstUtilisation}::float8, ${totals.massKg}::float8,
-      ${canonicalBytes(facts as unknown as Json)}, ${bytes}, ${tx.now} FROM assessment WHERE proposal_id = ${proposalId}::uuid`;
+      ${canonicalBytes(facts)}, ${bytes}, ${tx.now} FROM assessment WHERE proposal_id = ${proposalId}::uuid`;
   return { id, facts };
 }
 

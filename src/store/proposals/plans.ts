@@ -24,7 +24,7 @@ export async function createProposal(
   const show = await showAt(tx, input.showId);
   if (!show || show.tourOrgId !== input.actor.orgId) return fail({ code: 'not-found' });
   const id = randomUUID();
-  const bytes = canonicalBytes(EMPTY_PLAN as unknown as Json);
+  const bytes = canonicalBytes(EMPTY_PLAN);
   await tx.sql.$executeRaw`
     INSERT INTO proposal (id, show_id, name, commitment_ref, state, starts_at, ends_at, working_plan_sha256, last_editor_id, turn_since, created_at)
     VALUES (${id}::uuid, ${show.id}::uuid, ${input.name}, ${randomUUID()}::uuid, 'drafting', ${show.startsAt}, ${show.endsAt}, ${sha256(bytes)},
@@ -71,7 +71,7 @@ export async function editPlan(tx: Tx, roofs: Roofs, input: EditInput): Promise<
   if (!proposal || proposal.version !== input.ifMatch) return fail({ code: 'version-moved-on', version: proposal?.version ?? 0 });
   const plan = edited(JSON.parse(draft.bytes) as Plan, input.edit);
   if (plan === null) return fail({ code: 'not-found' });
-  const bytes = canonicalBytes(plan as unknown as Json);
+  const bytes = canonicalBytes(plan);
   const checked = readPlan(bytes, proposal);
   if (!checked.ok && checked.error.code === 'plan-not-valid') return checked; // one of a kind not computed yet may be drawn, and is refused when it is assessed
   const facts = await factsOf(tx, proposal);

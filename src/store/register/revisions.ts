@@ -33,7 +33,7 @@ export async function publish(tx: Tx, roofs: Roofs, input: Publishing): Promise<
   const roof = publishRoof(structure.draft, input.dayStartOf);
   if (!roof.ok) return roof;
   const bytes = publishedBytes(roof.value);
-  const policySha256 = sha256(canonicalBytes(roof.value.policy as unknown as Json));
+  const policySha256 = sha256(canonicalBytes(roof.value.policy));
   const before = lock.latestRevision > 0 ? await roofs.at(tx, spaceId, lock.latestRevision) : null;
   const number = lock.latestRevision + 1;
   const hash = sha256(bytes);
