@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import type { AgreementError } from '../../domain/agreement/acts.ts';
 import type { Party } from '../../domain/agreement/parties.ts';
 import { step } from '../../domain/agreement/step.ts';
-import { canonicalBytes, type Json } from '../../domain/foundation/canonical.ts';
+import { canonicalBytes } from '../../domain/foundation/canonical.ts';
 import { fail, ok, type Result } from '../../domain/foundation/result.ts';
 import { EMPTY_PLAN, type EquipmentUsed, type Hang, type Plan } from '../../domain/plan/plan.ts';
 import { ownedBy, type Tx } from '../database.ts';

@@ -1,4 +1,4 @@
-import { canonicalBytes, type Json } from '../../domain/foundation/canonical.ts';
+import { canonicalBytes } from '../../domain/foundation/canonical.ts';
 import { fail, ok, type Result } from '../../domain/foundation/result.ts';
 import { publishedBytes, publishRoof, type DayStartOf, type NotPublishable } from '../../domain/roof/publish.ts';
 import type { Tx } from '../database.ts';
