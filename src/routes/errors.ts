@@ -40,10 +40,22 @@ const STATUS_WORDS: Record<number, string> = {
   503: 'Busy or not ready',
 };
 
+/** For an operation that names no query parameters: any is one too many. */
+const NoQuery = z.strictObject({});
+
 type Shown = { error: CodedError & Record<string, unknown>; headers: Readonly<Record<string, string>> };
 
 export function installErrors(app: FastifyInstance): void {
   const known: { method: string; pattern: RegExp }[] = [];
+  app.addHook('onRoute', (route) => {
+    if (route.schema?.operationId !== undefined && !route.schema.querystring) route.schema = { ...route.schema, querystring: NoQuery };
+  });
+  app.addHook('preValidation', async (request) => {
+    if (request.body === undefined || request.is404 || request.routeOptions.schema?.body) return;
+    // JSON where none is taken; a route that reads another type of body brings its own reader for it.
+    if (!/^application\/json/i.test(request.headers['content-type'] ?? '')) return;
+    throw new ProblemError({ code: 'invalid-request', errors: [{ pointer: '', message: 'no body is taken here' }] });
+  });
   app.addHook('onRoute', ({ method, url }) => {
     const pattern = new RegExp(
       `^${url
@@ -69,6 +81,12 @@ export function installErrors(app: FastifyInstance): void {
     if (PROBLEMS[shown.error.code].status >= 500) request.log.error({ err: error }, 'request failed');
     return send(request, reply, shown);
   });
+}
+
+/** An address that cannot be decoded reaches no hook: what they would have set is set here. */
+export function answerBadAddress(_error: FastifyError, request: FastifyRequest, reply: FastifyReply): void {
+  reply.headers({ 'x-request-id': request.id, 'cache-control': 'no-store', 'x-content-type-options': 'nosniff' });
+  send(request, reply, { error: { code: 'not-found' }, headers: {} });
 }
 
 function send(request: FastifyRequest, reply: FastifyReply, { error, headers }: Shown) {
@@ -122,7 +140,7 @@ const pointerOf = (root: string, path: readonly PropertyKey[]) =>
   [root, ...path.map((part) => String(part).replaceAll('~', '~0').replaceAll('/', '~1'))].join('/');
 
 /** An unknown member is named itself, not its parent. */
-function faultsOf(root: string, issue: z.core.$ZodIssue): { pointer: string; message: string }[] {
+export function faultsOf(root: string, issue: z.core.$ZodIssue): { pointer: string; message: string }[] {
   if (issue.code === 'unrecognized_keys') {
     return issue.keys.map((key) => ({ pointer: pointerOf(root, [...issue.path, key]), message: 'not a known field' }));
   }
