@@ -13,7 +13,8 @@ declare module 'vitest' {
 let stop: (() => Promise<void>) | undefined;
 
 export async function setup(project: TestProject): Promise<void> {
-  execFileSync(process.execPath, [join(import.meta.dirname, '../scripts/generate.mjs')]);
+  // Once, before the test files that start what is built run side by side.
+  execFileSync(process.execPath, [join(import.meta.dirname, '../scripts/build.mjs'), '--if-changed']);
   const cluster = await startCluster();
   stop = cluster.stop;
   project.provide('cluster', cluster.address);
