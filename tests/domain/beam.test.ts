@@ -365,6 +365,11 @@ describe('refusals', () => {
     ['no EI where levels matter', { ...withSupport({ levelM: 0.01 }), eiNm2: null }, { code: 'stiffness-needed', what: 'ei' }],
     ['no EI where springs matter', { ...withSupport({ stiffnessNPerM: 1e6 }), eiNm2: null }, { code: 'stiffness-needed', what: 'ei' }],
     ['no EI where shear matters', { ...good, eiNm2: null, gaN: 1e6 }, { code: 'stiffness-needed', what: 'ei' }],
+    [
+      'no EI where clamps out of level matter',
+      { ...good, eiNm2: null, supports: [0, 10].map((atM) => ({ id: `w${atM}`, atM, clamped: true, levelM: atM / 1000 })) },
+      { code: 'stiffness-needed', what: 'ei' },
+    ],
     ['EI of nothing', { ...good, eiNm2: 0 }, { code: 'stiffness-not-positive', what: 'ei' }],
     ['negative GA', { ...good, gaN: -1 }, { code: 'stiffness-not-positive', what: 'ga' }],
     ['a spring of nothing', withSupport({ stiffnessNPerM: 0 }), { code: 'stiffness-not-positive', what: 'support h2' }],
@@ -406,6 +411,12 @@ describe('refusals', () => {
       supports: hoists(1, 9),
     });
     expect(beam.reactions[0]?.forceN).toBeCloseTo((1e9 * G * 6 + 50 * 10 * 4 + 40 * 6) / 8, 3);
+  });
+
+  test('where no load lies there is exactly none, whatever the sums of the loads before round to', () => {
+    const spreadLoads = [0.1, 0.2].map((forceNPerM, index) => ({ fromM: 0, toM: 2 + index, forceNPerM }));
+    const { layout } = solved({ lengthM: 10, supports: columns(0, 10), pointLoads: [], spreadLoads });
+    expect(layout.loads.evenNPerM.slice(-2)).toEqual([0, 0]);
   });
 
   test('supports a millimetre apart act as a clamp and stay exact', () => {

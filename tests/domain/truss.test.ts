@@ -66,19 +66,20 @@ describe('level envelope', () => {
         fc.integer({ min: 1, max: 500 }),
         (list, tenthsMm, ei) => {
           let atM = 1;
-          const supports = list.map(({ gap, levelMm, stiff }, index) => ({
+          const along = list.map(({ gap, levelMm, stiff }, index) => ({
             id: `h${index}`,
             atM: (atM += gap / 10),
             levelM: levelMm / 1000,
             stiffnessNPerM: stiff === null ? null : stiff * 1e4,
             tensionOnly: true,
           }));
-          // Given backwards, so that the order along the truss is not the order of the input.
+          // Given in a turned order, so that the order along the truss is not the order of the input, nor its mirror.
+          const supports = [...along.slice(1), ...along.slice(0, 1)];
           const input = {
             lengthM: atM + 1,
             selfNPerM: 120,
             eiNm2: ei * 1e5,
-            supports: supports.reverse(),
+            supports,
             pointLoads: [{ atM: 2, forceN: 700 }],
             spreadLoads: [],
           };
@@ -192,6 +193,16 @@ describe('the truss itself', () => {
     const squares = checksOf(overhung, { ...allowables, interaction: 'squares' }, 2);
     expect(squares.interaction?.demand).toBeCloseTo(4 * ((4118.793 / 4000) ** 2 + (2157.463 / 8000) ** 2), 9);
   });
+  // 1000 N/m on half of a simple span of 10 m: 3750 N and a top of 7031.25 Nm. With those as allowables the sum is largest where
+  // V = q·Ma/Va = 1875 N: 1.875 m from the loaded end, 0.75 + 0.5, by hand; 1.22 at the most elsewhere.
+  test.each([
+    { fromM: 0, toM: 5, atM: 1.875 },
+    { fromM: 5, toM: 10, atM: 8.125 },
+  ])('between loads the linear sum has its top off the place of the largest moment: at $atM', ({ fromM, toM, atM }) => {
+    const hang = truss({ lengthM: 10, selfNPerM: 0, hoists: hoistsAt(0, 10), spreadLoads: [{ fromM, toM, forceNPerM: 1000 }] });
+    const { interaction } = checksOf(hang, { saggingNm: 7031.25, hoggingNm: 1, shearN: 3750, interaction: 'linear' });
+    expect(interaction).toMatchObject({ atM: expect.closeTo(atM, 9) as number, demand: expect.closeTo(1.25, 9) as number });
+  });
   test.each(['linear', 'squares'] as const)('no station has a larger %s interaction than the one told', (interaction) => {
     const load = fc.record({ atM: fc.integer({ min: 0, max: 120 }).map((n) => n / 10), forceN: fc.integer({ min: 0, max: 5000 }) });
     fc.assert(
@@ -263,8 +274,11 @@ describe('a span table', () => {
   test.each<[string, TrussHang]>([
     ['not-two-hoists', truss()],
     ['overhang', truss({ lengthM: 12, hoists: hoistsAt(1, 11) })],
+    ['overhang', truss({ lengthM: 11, hoists: hoistsAt(1, 11) })],
+    ['overhang', truss({ lengthM: 11, hoists: hoistsAt(0, 10) })],
     ['span-not-tabled', truss({ lengthM: 9, hoists: hoistsAt(0, 9) })],
     ['pattern-not-tabled', { ...simple, pointLoads: [{ atM: 5, forceN: 10 }] }],
+    ['pattern-not-tabled', { ...simple, pointLoads: [10 / 3, 6].map((atM) => ({ atM, forceN: 10 })) }],
     ['pattern-not-tabled', { ...simple, pointLoads: [3, 6].map((atM) => ({ atM, forceN: 10 })) }],
     ['pattern-not-tabled', { ...simple, spreadLoads: [{ fromM: 0, toM: 6, forceNPerM: 10 }] }],
     ['pattern-not-tabled', { ...simple, spreadLoads: [{ fromM: 0, toM: 10, forceNPerM: -10 }] }],

@@ -71,7 +71,8 @@ type KnownAllowables = { saggingNm: number; hoggingNm: number; shearN: number; i
 
 /**
  * Largest interaction of moment and shear anywhere along the truss, both sides of every hoist and load included.
- * Within a segment of even load q the linear sum has its top where V = ±q·Ma/Va, that of squares where V = 0 or M = q·(Ma/Va)².
+ * Within a segment of even load q the linear sum has its top where V = 0 or ±q·Ma/Va, that of squares where V = 0: where its derivative
+ * is 0 otherwise, M = q·(Ma/Va)², it is least.
  * @source derivative of the sum along the segment, with dM/dx = V and dV/dx = -q
  */
 function worstInteraction({ layout, line }: ForceLine, allowables: KnownAllowables): { value: number; atM: number | null } {
@@ -95,19 +96,10 @@ function worstInteraction({ layout, line }: ForceLine, allowables: KnownAllowabl
     at(0);
     if (q !== 0) {
       at(v / q);
-      for (const momentAllowableNm of [allowables.saggingNm, allowables.hoggingNm]) {
-        const perShear = momentAllowableNm / allowables.shearN;
-        if (allowables.interaction === 'linear') {
-          at(v / q - perShear);
-          at(v / q + perShear);
-        } else {
-          // Where m + v·x - q·x²/2 = q·perShear².
-          const under = v * v + 2 * q * (m - q * perShear * perShear);
-          if (under >= 0) {
-            at((v - Math.sqrt(under)) / q);
-            at((v + Math.sqrt(under)) / q);
-          }
-        }
+      const perShear = (q > 0 ? allowables.saggingNm : allowables.hoggingNm) / allowables.shearN;
+      if (allowables.interaction === 'linear') {
+        at(v / q - perShear);
+        at(v / q + perShear);
       }
     }
     meet(line.momentLeftNm[node + 1] ?? 0, line.shearLeftN[node + 1] ?? 0, leftM + lengthM);
