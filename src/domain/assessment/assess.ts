@@ -1,3 +1,4 @@
+import { degToRad } from '../foundation/elementary.ts';
 import { compensatedSum } from '../foundation/sum.ts';
 import type { CheckedPlan } from '../plan/check-plan.ts';
 import type { HangLoads } from '../plan/hang-loads.ts';
@@ -86,20 +87,28 @@ export function assess(input: AssessInput): Assessment {
     assessmentHash: assessmentHashOf(outcomeHash, ENGINE, covers, sha256),
     withSubmitted: submittedChecks(input, index, hangs, own, standing, near),
     overdueNeighbours: [...new Set(agreed.filter(({ load }) => isOverdue(load, asOf)).map(({ load }) => load.ref))].sort(),
-    cautions: [...CAUTIONS],
+    cautions: [...CAUTIONS, ...[...new Set(hangs.flatMap((hang) => hang.cautions))].sort()],
   };
 }
 
-export const rulesOf = ({ contingency, dynamicFactor, limiterFactor }: Policy): LoadRules => ({
-  contingency: {
-    weighed: contingency.weighed,
-    documented: contingency.documented,
-    estimated: contingency.estimated,
-    cableAtLeast: contingency.cablesAtLeast,
-  },
-  dynamic: dynamicFactor,
-  limiterFactor,
-});
+/** The venue's values as the statics of plans take them. Everything is taken as over people. */
+function rulesOf(policy: Policy): LoadRules {
+  const { contingency } = policy;
+  return {
+    contingency: {
+      weighed: contingency.weighed,
+      documented: contingency.documented,
+      estimated: contingency.estimated,
+      cableAtLeast: contingency.cablesAtLeast,
+    },
+    dynamic: policy.dynamicFactor,
+    limiterFactor: policy.limiterFactor,
+    levelRestM: policy.levelRestMm / 1000,
+    levelMovingM: policy.levelMovingMm / 1000,
+    plumbDeg: policy.plumbDeg,
+    parts: { factors: policy.partsOverPeople, verticalWithinRad: degToRad(policy.plumbDeg), chokeFactor: policy.chokeFactor },
+  };
+}
 
 const byId = (a: { id: string }, b: { id: string }): number => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 const inOrder = (units: readonly LoadUnit[]): LoadUnit[] =>
@@ -188,6 +197,7 @@ function pointLoads(hangs: readonly HangLoads[], show: Interval): PointLoad[] {
           const loads = [at('resting', pull.resting)];
           if (pickUp.hoist !== null) loads.push(at('moving', pull.moving)); // a dead hang does not move
           if (pull.limiter !== null) loads.push(at('limiter', pull.limiter));
+          if (pull.slack !== null) loads.push(at('slack', pull.slack));
           return loads;
         }),
     );

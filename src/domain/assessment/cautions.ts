@@ -5,5 +5,5 @@ export const CAUTIONS: readonly string[] = [
   'Not computed: fatigue, impact, snagging, uneven lifting, damage, corrosion, fire, earthquake, and what is not entered.',
   'Not computed: strength inside the hung equipment, and of the floor and the ladders and lifts used to rig.',
   'Keep-outs are checked with the hang at trim, not on its way up.',
-  'Anchors are taken as rigid.',
+  'Anchors are taken as rigid unless their stiffness is stated.',
 ];

@@ -1,6 +1,6 @@
 import type { Missing } from '../plan/missing.ts';
 import { sortedMissing } from '../plan/missing.ts';
-import type { Reckoned } from '../plan/hook-loads.ts';
+import type { Reckoned } from '../plan/hook-load.ts';
 import type { CapacityTerms } from '../roof/structure.ts';
 import type { Check, CheckKind, Reckoning } from './assessment.ts';
 
@@ -58,6 +58,39 @@ const WORDS: Readonly<Record<string, string>> = {
   'bridle-not-solved': 'the bridle cannot hang as drawn, so what it puts on the point is not known',
   'hook-height-not-stated': 'the height of the hook is not stated, so the angle of the line is not known',
   'hook-not-below-point': 'the hook is not below the upper end of its line',
+  'catch-not-rated': 'what it can catch is not stated',
+  'hitch-not-stated': 'how the sling takes hold is not stated, or not how wide it opens',
+  'rating-missing': 'no rating is stated',
+  'side-angle-missing': 'the angle of the pull across it is not known',
+  'bend-ratio-missing': 'what the sling bends round is not stated',
+  'included-angle-missing': 'the angle between the legs is not known',
+  'three-legs-need-a-ring': 'three legs need a ring',
+  'flange-width-missing': 'the width of the flange is not stated',
+  'vertical-load-only': 'takes vertical load only',
+  'pin-missing': 'the kind of its pin is not stated',
+  'side-load-not-marked': 'is not marked for a pull to the side',
+  'part-length-missing': 'the length of a part is not stated',
+  'shortest-hook-to-hook-missing': 'the shortest hook to hook is not stated',
+  'lift-missing': 'the lift is not stated',
+  'build-not-stated': 'how it is built is not stated',
+  'items-without-place': 'listed items have no place on it',
+  'hole-not-stated': 'the hole of a pick-up is not stated',
+  'frame-pitch-not-stated': 'the frame pitch is not stated',
+  'array-not-held': 'its chains cannot hold it so, and what each carries is not known',
+  'stage-not-held': 'one chain would go slack at this stage',
+  'configuration-not-stated': 'no document of the maker permits this build: forces in links, pins and frame are not computed',
+  'pick-up-without-place': 'a pick-up has no place on it',
+  'truss-not-solved': 'it cannot hang so, and what each hoist carries is not known',
+  'truss-stiffness-not-stated': 'no bending stiffness is stated, so the shares of three or more hoists are not known',
+  'allowables-not-stated': 'not all allowable forces are stated',
+  'allowables-basis-not-stated': 'where the allowable forces come from is not stated',
+  'interaction-not-stated': 'moment and shear together are beyond the strictest rule, and no other is stated',
+  'node-spacing-not-stated': 'where its nodes are is not stated',
+  'load-off-node': 'hangs between two nodes',
+  'torsion-not-covered': 'nothing states what torsion it may bear',
+  'tips-without-hoist': 'it tips when this hoist is lost',
+  'chain-would-push': 'two chains cannot hold this pitch: one would have to push',
+  unstable: 'it tips as it hangs',
   'neighbour-load-incomplete': "something of a neighbour's load is not stated",
 };
 

@@ -7,6 +7,7 @@ import { utilisationOf, verdictOf } from '../roof/verdict.ts';
 import type { Check } from './assessment.ts';
 import type { Why } from './check.ts';
 import { checkOf, numbersText, printed, reasonOf, whysMissing } from './check.ts';
+import { findingChecks } from './finding-checks.ts';
 import type { Interval } from './load-units.ts';
 
 /** What is asked of one hang and its lines, whatever they hang from. */
@@ -15,6 +16,7 @@ export function hangChecks(loads: HangLoads, during: Interval, plan: Plan, roof:
   return [
     massCheck(loads, during),
     ...windChecks(loads, during, roof),
+    ...findingChecks(loads, during, policy),
     ...loads.pickUps.flatMap((pickUp) => [
       ...hoistChecks(loads, pickUp, during, plan, policy),
       plumbCheck(loads, pickUp, during, policy),

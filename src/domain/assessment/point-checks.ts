@@ -1,6 +1,6 @@
 import { kgToKn, knToKg } from '../foundation/units.ts';
 import type { HangLoads, PickUpLoads } from '../plan/hang-loads.ts';
-import type { PointPull } from '../plan/pull.ts';
+import type { PointPull, Pull } from '../plan/pull.ts';
 import type { Doubt, EffectiveCapacity } from '../roof/capacity.ts';
 import { effectiveCapacity } from '../roof/capacity.ts';
 import type { Policy, PublishedRoof, RoofPoint } from '../roof/structure.ts';
@@ -48,6 +48,7 @@ export function pointChecks(scene: PointScene): Check[] {
     downCheck(scene, capacity),
     ...sidewaysChecks(scene),
     ...limiterChecks(scene, capacity),
+    ...slackChecks(scene, capacity),
   ];
 }
 
@@ -226,39 +227,70 @@ const isPlumb = (angleDeg: number, plumbDeg: number): boolean => angleDeg <= plu
 
 /** A hoist that pulls on a stuck hang until its limiter trips, beside everything else on the point. */
 function limiterChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] {
-  const { pointId, units, policy } = scene;
-  return scene.pulls.flatMap(({ hang, pickUp, pull }) => {
-    if (pickUp.line.hoist === null) return [];
-    const subjects = [hang.hang.id, pickUp.pickUp.id, pointId];
-    const about = { pointId, hangId: hang.hang.id, pickUpId: pickUp.pickUp.id, hard: policy.secondaryCasesHard, case: 'limiter' as const };
-    if (pull.limiter === null) {
+  return scene.pulls.flatMap((here) => {
+    const { line } = here.pickUp;
+    if (line.hoist === null) return [];
+    if (here.pull.limiter === null) {
       const noWll = { code: 'hoist-wll-not-stated', text: 'the hoist has no WLL, so what its limiter lets through is not known' };
-      const whys: Why[] = pickUp.line.hoist.wllKg === null ? [noWll] : whysMissing(pull.missing);
-      return [checkOf('limiter', subjects, { ...about, verdict: 'unknown', reason: reasonOf(whys) })];
+      const whys: Why[] = line.hoist.wllKg === null ? [noWll] : whysMissing(here.pull.missing);
+      return [
+        checkOf('limiter', subjectsOf(scene, here), { ...secondary(scene, here, 'limiter'), verdict: 'unknown', reason: reasonOf(whys) }),
+      ];
     }
-    const limiterKg = knToKg(pull.limiter.downKn);
-    const own = units.find(({ source, id }) => source === 'plan' && id === hang.hang.id);
-    if (own === undefined) throw new Error('a pull of the plan is in one of its units');
-    // In place of what this line puts here, with whatever else the hang has on the point.
-    const instead = Math.max(own.restingKg, own.movingKg, own.restingKg - knToKg(pull.resting.downKn) + limiterKg);
-    const stuck = units.map((unit): LoadUnit => (unit === own ? { ...unit, restingKg: instead, movingKg: instead } : unit));
-    const whys: Why[] = [...capacity.doubts, ...missingOf(units)];
-    const worst = worstDown(scene, stuck, { ...capacity, terms: null }, whys.length > 0);
-    const reckoning: Reckoning = {
-      formula: '(limiterFactor · wllKg + moved and standing parts) · g, and the rest of the point',
-      numbers: numbersText({ limiterKn: pull.limiter.downKn }),
-      result: `${kgToKn(worst.finding.worst ?? 0)} kN`,
-      source: "maker's limiter factor, else the policy's",
-    };
-    return [
-      checkOf('limiter', subjects, {
-        ...about,
-        ...asChecked(worst, stuck),
-        capacity: capacity.wllKg,
-        case: 'limiter',
-        reason: reasonOf(whys),
-        reckoning: [reckoning],
-      }),
-    ];
+    const formula = '(limiterFactor · wllKg + moved and standing parts) · g, and the rest of the point';
+    const source = "maker's limiter factor, else the policy's";
+    return [secondaryCheck('limiter', scene, here, here.pull.limiter, capacity, { formula, source })];
   });
+}
+
+/** Another line of the hang has gone slack, beside everything else on the point. */
+function slackChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] {
+  const formula = 'largest pull with any other line of the hang lost, and the rest of the point';
+  return scene.pulls.flatMap((here) =>
+    here.pull.slack === null
+      ? []
+      : [secondaryCheck('slack', scene, here, here.pull.slack, capacity, { formula, source: 'statics of the hang' })],
+  );
+}
+
+const subjectsOf = ({ pointId }: PointScene, { hang, pickUp }: PullHere): string[] => [hang.hang.id, pickUp.pickUp.id, pointId];
+
+const secondary = ({ pointId, policy }: PointScene, { hang, pickUp }: PullHere, loadCase: 'limiter' | 'slack') => ({
+  pointId,
+  hangId: hang.hang.id,
+  pickUpId: pickUp.pickUp.id,
+  hard: policy.secondaryCasesHard,
+  case: loadCase,
+});
+
+/** One line pulls otherwise than planned; the hang's other lines and everybody else are at their envelope. */
+function secondaryCheck(
+  loadCase: 'limiter' | 'slack',
+  scene: PointScene,
+  here: PullHere,
+  instead: Pull,
+  capacity: EffectiveCapacity,
+  { formula, source }: Pick<Reckoning, 'formula' | 'source'>,
+): Check {
+  const { units } = scene;
+  const own = units.find(({ source: from, id }) => from === 'plan' && id === here.hang.hang.id);
+  if (own === undefined) throw new Error('a pull of the plan is in one of its units');
+  const { resting, moving } = here.pull;
+  const othersKg = Math.max(own.restingKg - knToKg(resting.downKn), own.movingKg - knToKg(moving.downKn));
+  const thenKg = Math.max(own.restingKg, othersKg + knToKg(instead.downKn));
+  const then = units.map((unit): LoadUnit => (unit === own ? { ...unit, restingKg: thenKg, movingKg: thenKg } : unit));
+  const whys: Why[] = [...capacity.doubts, ...missingOf(units)];
+  // Such a case is no lift: what the capacity allows for lifting is not given to it.
+  const worst = worstDown(scene, then, { ...capacity, terms: null }, whys.length > 0);
+  return checkOf(
+    loadCase === 'limiter' ? 'limiter' : 'pointDown',
+    loadCase === 'limiter' ? subjectsOf(scene, here) : [...subjectsOf(scene, here), 'slack'],
+    {
+      ...asChecked(worst, then),
+      ...secondary(scene, here, loadCase),
+      capacity: capacity.wllKg,
+      reason: reasonOf(whys),
+      reckoning: [{ formula, numbers: numbersText({ lineKn: instead.downKn }), result: `${kgToKn(worst.finding.worst ?? 0)} kN`, source }],
+    },
+  );
 }

@@ -6,7 +6,7 @@ import type { BridleLeg, PullOnRoof } from '../statics/bridle.ts';
 import { underLoad } from '../statics/bridle.ts';
 import type { Contingency, TakeOffRow } from '../statics/hoist-line-take-off.ts';
 import { missingMasses } from '../statics/hoist-line-take-off.ts';
-import { reckonedKg, takeOffRows } from './hook-loads.ts';
+import { reckonedKg, takeOffRows } from './take-off-items.ts';
 import type { PickUpLine } from './line-loads.ts';
 import { partItems } from './line-loads.ts';
 import type { Missing } from './missing.ts';
@@ -57,6 +57,7 @@ export function bridlePulls(
       resting: NO_PULL,
       moving: NO_PULL,
       limiter: null,
+      slack: null,
       missing: [...lineMissing, why],
       missingSideways: [why],
     }));
@@ -64,6 +65,7 @@ export function bridlePulls(
   }
   const [resting, moving] = [underLoad(solved.value, line.top.restingN), underLoad(solved.value, line.top.movingN)];
   const limiter = line.top.limiterN === null ? null : underLoad(solved.value, line.top.limiterN);
+  const slack = line.top.slackN === null ? null : underLoad(solved.value, line.top.slackN);
   const pulls = resting.legs.map((leg, index): PointPull => {
     const rows = parts[index] ?? [];
     const ownKn = kgToKn(reckonedKg(rows));
@@ -72,6 +74,7 @@ export function bridlePulls(
       pointId: leg.id,
       resting: withParts(leg.atAnchor, ownKn),
       moving: withParts(legAt(moving.legs, index).atAnchor, ownKn),
+      slack: slack === null ? null : withParts(legAt(slack.legs, index).atAnchor, ownKn),
       limiter: limiter === null ? null : withParts(legAt(limiter.legs, index).atAnchor, ownKn),
       missing,
       missingSideways: [],

@@ -1,5 +1,6 @@
 import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
+import { buildFaults } from './check-build.ts';
 import { asInstant } from './instants.ts';
 import { escaped, numberFaults } from './number-ranges.ts';
 import type { PlanFault } from './plan-fault.ts';
@@ -68,6 +69,7 @@ function hangFaults(hang: Hang, plan: Plan, show: ShowInterval, at: string): Pla
     ...pickUpCountFaults(hang, at),
     ...hang.pickUps.flatMap((pickUp, index) => pickUpFaults(pickUp, plan, `${at}/pickUps/${index}`)),
     ...kindFaults(hang, at),
+    ...buildFaults(hang, at),
   ];
 }
 
@@ -144,8 +146,9 @@ function equipmentFaults(plan: Plan, key: string, kind: 'hoist' | 'part', pointe
   return [];
 }
 
+/** An array on more than two chains shares them by what cannot be known. */
 function kindFaults(hang: Hang, at: string): PlanFault[] {
   const given = hang.pickUps.length > 0 && hang.pickUps.every(({ givenLoad }) => givenLoad !== null);
-  if (given || hang.kind === 'single' || hang.kind === 'cablePick') return [];
-  return [fault(`${at}/kind`, NOT_COMPUTED, `the pick-up loads of this kind of hang are not computed: give the load of each pick-up`)];
+  if (given || hang.kind !== 'array' || hang.pickUps.length <= 2) return [];
+  return [fault(`${at}/pickUps`, NOT_COMPUTED, 'an array is computed on one or two pick-ups: give the load of each')];
 }

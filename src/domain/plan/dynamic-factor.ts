@@ -1,3 +1,4 @@
+import { hoistingFactor } from '../statics/hoist-line-dynamic.ts';
 import type { Reckoning } from '../statics/hoist-line-reckoning.ts';
 import type { Missing } from './missing.ts';
 import type { HoistData } from './plan.ts';
@@ -6,9 +7,6 @@ import type { HoistData } from './plan.ts';
 export type DynamicRule = { readonly atLeast: number; readonly speedKnownUpToMPerMin: number };
 export type DynamicFactor = { readonly factor: number; readonly missing: readonly Missing[]; readonly reckoning: Reckoning };
 
-// EN 13001-2, hoisting class HC4 (from memory), the stiffest: a rigging hoist's class is seldom stated.
-const PHI2_MIN_HC4 = 1.2;
-const BETA2_HC4_S_PER_M = 0.68;
 const SECONDS_PER_MINUTE = 60;
 
 /**
@@ -25,7 +23,8 @@ export function dynamicFactorOf(hoist: HoistData, rule: DynamicRule): DynamicFac
   }
   const missing = missingOf(hoist, rule);
   const speedMPerMin = Math.min(hoist.speedMPerMin ?? 0, rule.speedKnownUpToMPerMin);
-  const phi2 = PHI2_MIN_HC4 + BETA2_HC4_S_PER_M * (speedMPerMin / SECONDS_PER_MINUTE);
+  // A rigging hoist's class is seldom stated: it is taken as the hardest.
+  const phi2 = hoistingFactor('HC4', speedMPerMin / SECONDS_PER_MINUTE);
   return {
     factor: Math.max(1, phi2, rule.atLeast),
     missing,

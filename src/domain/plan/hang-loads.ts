@@ -1,24 +1,20 @@
-import { atan2, radToDeg } from '../foundation/elementary.ts';
 import type { TakeOffRow } from '../statics/hoist-line-take-off.ts';
 import type { BridlePulls } from './bridle-loads.ts';
 import { bridlePulls } from './bridle-loads.ts';
 import type { CheckedPlan } from './check-plan.ts';
+import type { HangFinding } from './hook-load.ts';
 import { hookLoads } from './hook-loads.ts';
 import type { LoadRules, PickUpLine } from './line-loads.ts';
 import { pickUpLine } from './line-loads.ts';
 import type { Missing } from './missing.ts';
 import { sortedMissing } from './missing.ts';
 import type { Anchors, PointPull, Pull } from './pull.ts';
-import type { Hang, PickUp, Plan, Position } from './plan.ts';
-
-/** How far the line from the hook to its upper end is off plumb, with the hang at trim, where the line is shortest. */
-export type Plumb = {
-  /** From the upper end to the hook, in plan. */
-  readonly offset: { readonly xM: number; readonly yM: number } | null;
-  readonly heightM: number | null;
-  readonly angleDeg: number | null;
-  readonly missing: readonly Missing[];
-};
+import { headroomFindings } from './headroom-findings.ts';
+import { partFindings } from './part-findings.ts';
+import { placesFinding } from './pick-up-places.ts';
+import type { Hang, PickUp, Plan } from './plan.ts';
+import type { Plumb } from './plumb.ts';
+import { plumbOf } from './plumb.ts';
 
 export type PickUpLoads = {
   readonly pickUp: PickUp;
@@ -34,6 +30,8 @@ export type HangLoads = {
   /** Everything that hangs by this hang: itself, hoists, chain, leg parts. */
   readonly takeOff: readonly TakeOffRow[];
   readonly missing: readonly Missing[];
+  readonly findings: readonly HangFinding[];
+  readonly cautions: readonly string[];
 };
 
 /** From hangs to what each roof point sees, in ascending order of hang and pick-up ids whatever the order in the plan. */
@@ -44,7 +42,7 @@ export function planLoads(plan: CheckedPlan, rules: LoadRules, anchors: Anchors)
 const byId = (a: { id: string }, b: { id: string }): number => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
 function hangLoads(plan: Plan, hang: Hang, rules: LoadRules, anchors: Anchors): HangLoads {
-  const hooks = hookLoads(hang, rules.contingency);
+  const hooks = hookLoads(plan, hang, rules, anchors);
   const pickUps: PickUpLoads[] = [];
   const takeOff: TakeOffRow[] = [...hooks.takeOff];
   for (const pickUp of [...hang.pickUps].sort(byId)) {
@@ -63,24 +61,17 @@ function hangLoads(plan: Plan, hang: Hang, rules: LoadRules, anchors: Anchors): 
       pickUps.push({ pickUp, line, pulls: [directPull(attachment.pointId, line, plumb)], plumb, bridle: null });
     }
   }
+  const findings = [...hooks.findings, ...placesFinding(hooks.places, pickUps, rules.plumbDeg)];
+  for (const { pickUp, line, pulls, bridle, plumb } of pickUps) {
+    findings.push(...partFindings(plan, pickUp, line, pulls, bridle, plumb.angleDeg, rules.parts));
+    findings.push(...headroomFindings(plan, pickUp, line.hoist, topOf(pickUp, anchors)));
+  }
   const missing = sortedMissing([...hooks.missing, ...pickUps.flatMap(({ line }) => line.missing)]);
-  return { hang, pickUps, takeOff, missing };
+  return { hang, pickUps, takeOff, missing, findings, cautions: hooks.cautions };
 }
 
-/** Nearer than this in plan, a hook is straight below: drawings are not more exact. */
-const STRAIGHT_BELOW_M = 1e-6;
 /** A line shorter than this is no line; it keeps the slope of its pull finite. */
 const LEAST_LINE_M = 0.001;
-
-function plumbOf(hook: PickUp['position'], top: Position | null): Plumb {
-  if (top === null) return { offset: null, heightM: null, angleDeg: null, missing: [{ code: 'point-missing', of: 'attachment' }] };
-  const offset = { xM: hook.xM - top.xM, yM: hook.yM - top.yM };
-  const offsetM = Math.sqrt(offset.xM * offset.xM + offset.yM * offset.yM);
-  const heightM = hook.zM === null ? null : top.zM - hook.zM;
-  if (offsetM <= STRAIGHT_BELOW_M && heightM === null) return { offset, heightM, angleDeg: 0, missing: [] };
-  if (heightM === null) return { offset, heightM, angleDeg: null, missing: [{ code: 'hook-height-not-stated', of: 'pick-up' }] };
-  return { offset, heightM, angleDeg: radToDeg(atan2(offsetM, heightM)), missing: [] };
-}
 
 /**
  * A line straight up to its point. Off plumb it pulls sideways too, towards the hook: down · offset / height. A hook that is not below
@@ -100,7 +91,13 @@ function directPull(pointId: string, line: PickUpLine, { offset, heightM, missin
     resting: at(line.top.restingN),
     moving: at(line.top.movingN),
     limiter: line.top.limiterN === null ? null : at(line.top.limiterN),
+    slack: line.top.slackN === null ? null : at(line.top.slackN),
     missing: [...line.missing, ...line.missingForMoving],
     missingSideways,
   };
+}
+
+function topOf({ attachment }: PickUp, anchors: Anchors): number | null {
+  if (attachment.kind === 'bridle') return attachment.apex.zM;
+  return attachment.kind === 'direct' ? (anchors(attachment.pointId)?.zM ?? null) : null;
 }

@@ -1,20 +1,21 @@
 import type { HoistLine, LineLoads } from '../statics/hoist-line.ts';
 import { hoistLine, lineLoads } from '../statics/hoist-line.ts';
-import type { Contingency, TakeOffItem } from '../statics/hoist-line-take-off.ts';
+import type { TakeOffItem } from '../statics/hoist-line-take-off.ts';
+import { limiterLoad } from '../statics/limiter.ts';
 import { STANDARD_GRAVITY } from '../foundation/units.ts';
+import type { PartRules } from './part-rules.ts';
 import { hoistOf, partOf } from './equipment-used.ts';
-import type { HookLoad, Reckoned } from './hook-loads.ts';
-import { listedItems } from './hook-loads.ts';
+import type { HookLoad, HookRules, Reckoned } from './hook-load.ts';
 import type { Missing } from './missing.ts';
-import type { DynamicRule } from './dynamic-factor.ts';
 import { dynamicFactorOf } from './dynamic-factor.ts';
 import type { HoistData, PartUsed, PickUp, Plan } from './plan.ts';
+import { listedItems } from './take-off-items.ts';
 
-export type LoadRules = {
-  readonly contingency: Contingency;
-  readonly dynamic: DynamicRule;
+export type LoadRules = HookRules & {
   /** Of a hoist whose maker gives none. */
   readonly limiterFactor: number;
+  readonly plumbDeg: number;
+  readonly parts: PartRules;
 };
 
 /** One line from the hook up to where it ends: at the roof point (direct) or at the apex of a bridle. */
@@ -23,9 +24,10 @@ export type PickUpLine = {
   readonly line: HoistLine;
   /**
    * At the top of the line [N]: leg parts of a direct attachment included, those of a bridle not. `limiterN`: the hang is stuck and the
-   * hoist pulls until its limiter trips; null without a hoist or without its WLL.
+   * hoist pulls until its limiter trips; null without a hoist or without its WLL. `slackN`: any other line of the hang has gone slack; null
+   * where none can.
    */
-  readonly top: { readonly restingN: number; readonly movingN: number; readonly limiterN: number | null };
+  readonly top: { readonly restingN: number; readonly movingN: number; readonly limiterN: number | null; readonly slackN: number | null };
   readonly onHoistKg: number;
   /** Masses that are not in the loads; what is needed besides for the load while moving; and for the hoist's own rating. */
   readonly missing: readonly Missing[];
@@ -79,6 +81,7 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
       restingN,
       movingN: Math.max(restingN, movingN ?? restingN),
       limiterN: used === null ? null : limiterN(used.hoist, line.value, rules),
+      slackN: hook.slackKg === null ? null : restingN + (hook.slackKg - hook.restingKg) * STANDARD_GRAVITY,
     },
     onHoistKg: loads.value.onHoistN / STANDARD_GRAVITY,
     missing,
@@ -88,11 +91,10 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
   };
 }
 
-/** @source F = (limiter factor · WLL + moved parts)·g; what stands above it hangs there too */
-function limiterN(hoist: HoistData, line: HoistLine, { limiterFactor }: LoadRules): number | null {
-  if (hoist.wllKg === null) return null;
-  const pullKg = (hoist.limiterFactor ?? limiterFactor) * hoist.wllKg;
-  return (pullKg + line.movedPartsKg + line.standingKg + line.legKg) * STANDARD_GRAVITY;
+function limiterN({ wllKg, limiterFactor }: HoistData, line: HoistLine, rules: LoadRules): number | null {
+  const load = limiterLoad(line, wllKg, limiterFactor, rules.limiterFactor);
+  if (!load.ok) throw new Error(`a checked plan has a limiter load: ${load.error.code}`);
+  return load.value === null ? null : load.value.atPointN;
 }
 
 const NET_OF = { hook: 'hook', hookPlusBody: 'hook-plus-body', notStated: null } as const;

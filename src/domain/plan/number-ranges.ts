@@ -59,6 +59,8 @@ const RANGES: Readonly<Record<string, Range>> = {
   shearKn: STRENGTH,
   liftOrder: { from: 0, to: 1_000_000, whole: true },
   side: { from: 0, to: 10_000, whole: true },
+  on: { from: 0, to: 10_000, whole: true },
+  stackSizes: { from: 1, to: 200, whole: true },
 };
 /** Numbers without a rule of their own (free values of an equipment entry, say): finite and of a size that can be multiplied safely. */
 const ANY: Range = { from: -1e9, to: 1e9 };

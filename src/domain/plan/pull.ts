@@ -11,11 +11,13 @@ export type PointPull = {
   readonly moving: Pull;
   /** When the hoist pulls on a stuck hang until its limiter trips; null without a hoist or without its WLL. */
   readonly limiter: Pull | null;
+  /** When another line of the hang has gone slack; null where none can. */
+  readonly slack: Pull | null;
   /** Not in the load: it is a lower bound. */
   readonly missing: readonly Missing[];
   /** Not known about the sideways part alone. */
   readonly missingSideways: readonly Missing[];
 };
 
-/** Where the roof has a point; null when it has none of that id. */
-export type Anchors = (pointId: string) => Position | null;
+/** Where the roof has a point, and how it gives; null when it has none of that id. */
+export type Anchors = (pointId: string) => (Position & { readonly stiffnessKnPerM: number | null }) | null;

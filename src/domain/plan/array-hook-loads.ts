@@ -1,0 +1,229 @@
+import { cos, degToRad, radToDeg, sin } from '../foundation/elementary.ts';
+import type { ArrayError, ArrayStatics } from '../statics/array.ts';
+import { solveArray } from '../statics/array.ts';
+import type { ArrayBuild as StaticsBuild, SidePoint } from '../statics/array-assembly.ts';
+import { placed } from '../statics/array-assembly.ts';
+import type { Contingency, TakeOffRow } from '../statics/hoist-line-take-off.ts';
+import { missingMasses } from '../statics/hoist-line-take-off.ts';
+import type { HangFinding, HookLoad, HookLoads, Reckoned } from './hook-load.ts';
+import { BLANK_FINDING, notHeld } from './hook-load.ts';
+import type { Missing } from './missing.ts';
+import type { ArrayBuild, Hang, MassBasis } from './plan.ts';
+import { knownKg, reckonedKg, takeOffRows } from './take-off-items.ts';
+
+type ArrayHang = Extract<Hang, { kind: 'array' }>;
+
+/**
+ * An array on one or two plumb chains. Contingency goes where it hurts: onto each hook only the share of it that loads that hook.
+ * Moving is the worst of every build stage, level and at the final pitch; a stage that two chains cannot hold hangs on one of them.
+ */
+export function arrayHookLoads(hang: ArrayHang, contingency: Contingency): HookLoads {
+  const { build, pickUps } = hang;
+  if (build === null) return notKnown(hang, [], [{ code: 'build-not-stated', of: 'array' }]);
+  const parts = partsOf(build, contingency);
+  const rows = parts.map(({ row }) => row);
+  const missing: Missing[] = missingMasses(rows);
+  if (hang.items.length + hang.cables.length > 0) missing.push({ code: 'items-without-place', of: 'array' });
+  if (pickUps.length === 0) missing.push({ code: 'no-pick-up', of: 'hang' });
+  const holes = pickUps.map(({ id }) => ({ pickUpId: id, holeId: build.holes.find(({ pickUpId }) => pickUpId === id)?.holeId ?? null }));
+  if (holes.some(({ holeId }) => holeId === null)) missing.push({ code: 'hole-not-stated', of: 'array' });
+  if (pickUps.length === 2 && build.framePitchDeg === null) missing.push({ code: 'frame-pitch-not-stated', of: 'array' });
+  const used = holes.flatMap(({ pickUpId, holeId }) => (holeId === null ? [] : [{ pickUpId, holeId }]));
+  if (used.length !== pickUps.length || used.length === 0) return notKnown(hang, rows, missing);
+  const whole = stage(build, parts, build.elements.length, used, pitchOf(build));
+  const findings = [configurationFinding(build)];
+  if (!whole.ok && whole.error.code === 'no-mass') return notKnown(hang, rows, [...missing, { code: 'no-load-listed', of: 'array' }]);
+  if (!whole.ok) {
+    findings.push(notHeld('configuration', 'pitch', { code: whole.error.code, of: 'array' }, missing));
+    return { ...notKnown(hang, rows, [...missing, { code: 'array-not-held', of: 'array' }]), findings };
+  }
+  const stages = buildStages(build, parts, used);
+  const unheld = stages.filter(({ held }) => !held);
+  if (unheld.length > 0) {
+    const why = unheld.map(({ elements, at }) => ({ code: 'stage-not-held', of: `${elements} elements ${at}` }));
+    findings.push({ ...BLANK_FINDING, kind: 'configuration', subject: 'stages', hard: false, case: 'build', state: 'forbidden', why });
+  }
+  const hooks = whole.hooks.map((hook): HookLoad => {
+    const movingKg = stages.reduce(
+      (most, one) => Math.max(most, one.hooks.find(({ pickUpId }) => pickUpId === hook.pickUpId)?.kg ?? 0),
+      hook.kg,
+    );
+    const hole = used.find(({ pickUpId }) => pickUpId === hook.pickUpId)?.holeId;
+    findings.push(...holeFindings(build, hook.pickUpId, hole, movingKg));
+    return {
+      pickUpId: hook.pickUpId,
+      restingKg: hook.kg,
+      movingKg,
+      slackKg: null,
+      missing,
+      reckonings: [reckoningOf(whole.statics, rows, hook.kg)],
+    };
+  });
+  const places = used.map(({ pickUpId, holeId }) => ({
+    pickUpId,
+    xM: whole.statics.holes.find(({ id }) => id === holeId)?.uM ?? 0,
+    yM: 0,
+  }));
+  return { hooks, takeOff: rows, missing, findings, places, cautions: [] };
+}
+
+const pitchOf = ({ framePitchDeg }: ArrayBuild): number => degToRad(framePitchDeg ?? 0);
+
+/** Without the maker's word on this build nobody can say that links, pins and frame hold. */
+function configurationFinding({ permittedConfiguration }: ArrayBuild): HangFinding {
+  const about = { ...BLANK_FINDING, kind: 'configuration', subject: 'permitted' } as const;
+  if (permittedConfiguration === null) return { ...about, state: 'unknown', why: [{ code: 'configuration-not-stated', of: 'array' }] };
+  return { ...about, state: 'told' };
+}
+
+function holeFindings(build: ArrayBuild, pickUpId: string, holeId: string | undefined, loadKg: number): HangFinding[] {
+  const wllKg = build.frame.holes.find(({ id }) => id === holeId)?.wllKg ?? null;
+  if (wllKg === null) return []; // then the maker's configuration has to cover it
+  return [
+    {
+      ...BLANK_FINDING,
+      kind: 'part',
+      subject: `${pickUpId}:hole`,
+      pickUpId,
+      case: 'moving',
+      state: 'compare',
+      demand: loadKg,
+      capacity: wllKg,
+      unit: 'kg',
+    },
+  ];
+}
+
+function reckoningOf({ framePitchRad, cg, holes, reactions }: ArrayStatics, rows: readonly TakeOffRow[], kg: number): Reckoned {
+  const rear = reactions.length === 2 ? holes.find(({ id }) => id === reactions[1]?.hole) : undefined;
+  const numbers: Record<string, number> = { massKg: knownKg(rows), framePitchDeg: radToDeg(framePitchRad), cgUM: cg.uM };
+  if (rear !== undefined) numbers.rearUM = rear.uM;
+  return {
+    formula: rear === undefined ? 'all on one hole' : 'Σ massKg · share, and of the contingency what loads this hole',
+    numbers,
+    unit: 'kg',
+    source: 'moments about the other hole; u from the front hole',
+    result: kg,
+  };
+}
+
+/** Nothing of the split is known: each hook may carry anything. */
+function notKnown(hang: Hang, takeOff: readonly TakeOffRow[], missing: readonly Missing[]): HookLoads {
+  const hooks = hang.pickUps.map(({ id }): HookLoad => ({
+    pickUpId: id,
+    restingKg: 0,
+    movingKg: 0,
+    slackKg: null,
+    missing,
+    reckonings: [],
+  }));
+  return { hooks, takeOff, missing, findings: [], places: [], cautions: [] };
+}
+
+type ArrayPart = { readonly on: 'frame' | number; readonly at: SidePoint; readonly row: TakeOffRow };
+
+function partsOf(build: ArrayBuild, contingency: Contingency): ArrayPart[] {
+  const item = (id: string, massKg: number | null, basis: MassBasis | null) =>
+    ({ id, kind: 'equipment', place: 'below-hook', massKg, basis }) as const;
+  const listed = [
+    { on: 'frame' as const, at: build.frame.cg, item: item('array frame', build.frame.massKg, build.frame.basis) },
+    ...build.elements.map(({ massKg, basis, cg }, index) => ({ on: index, at: cg, item: item(`element ${index}`, massKg, basis) })),
+    ...build.extras.map(({ on, uM, vM, massKg, basis }, index) => ({ on, at: { uM, vM }, item: item(`extra ${index}`, massKg, basis) })),
+  ];
+  const rows = takeOffRows(
+    listed.map((one) => one.item),
+    contingency,
+  );
+  return listed.flatMap(({ on, at }, index) => {
+    const row = rows[index];
+    return row === undefined ? [] : [{ on, at, row }];
+  });
+}
+
+type UsedHole = { readonly pickUpId: string; readonly holeId: string };
+type HookKg = { readonly pickUpId: string; readonly kg: number };
+type Stage =
+  | { readonly ok: true; readonly statics: ArrayStatics; readonly hooks: readonly HookKg[] }
+  | { readonly ok: false; readonly error: ArrayError };
+
+/** The first elements of the build on the holes in use. */
+function stage(build: ArrayBuild, parts: readonly ArrayPart[], elements: number, used: readonly UsedHole[], framePitchRad: number): Stage {
+  const pinned = parts.filter(({ on }) => on === 'frame' || on < elements);
+  const [front, rear] = frontFirst(build, used);
+  const statics = solveArray(
+    staticsBuild(build, pinned, elements),
+    rear === undefined
+      ? { on: 'one-hole', hole: front.holeId }
+      : { on: 'two-holes', frontHole: front.holeId, rearHole: rear.holeId, framePitchRad },
+  );
+  if (!statics.ok) return statics;
+  if (rear === undefined)
+    return { ok: true, statics: statics.value, hooks: [{ pickUpId: front.pickUpId, kg: reckonedKg(pinned.map(({ row }) => row)) }] };
+  const rearM = statics.value.holes.find(({ id }) => id === rear.holeId)?.uM ?? 0;
+  const hookOf = ({ pickUpId, holeId }: UsedHole, shareOf: (uM: number) => number): HookKg => {
+    const atRestKg = statics.value.reactions.find(({ hole }) => hole === holeId)?.massKg ?? 0;
+    const moreKg = pinned.reduce(
+      (sum, part) =>
+        sum + ((part.row.reckonedKg ?? 0) - (part.row.massKg ?? 0)) * Math.max(0, shareOf(levelUM(build, statics.value, part))),
+      0,
+    );
+    return { pickUpId, kg: atRestKg + moreKg };
+  };
+  return { ok: true, statics: statics.value, hooks: [hookOf(front, (uM) => (uM - rearM) / -rearM), hookOf(rear, (uM) => uM / rearM)] };
+}
+
+/** Of two holes the one further forward comes first. */
+function frontFirst(build: ArrayBuild, used: readonly UsedHole[]): readonly [UsedHole, UsedHole | undefined] {
+  const uOf = ({ holeId }: UsedHole) => build.frame.holes.find(({ id }) => id === holeId)?.uM ?? 0;
+  const [first, second] = [...used].sort((a, b) => uOf(b) - uOf(a));
+  if (first === undefined) throw new Error('an array hangs on one hole at least');
+  return [first, second];
+}
+
+/** Where a part's mass is, level, from the front hole [m]. */
+function levelUM(build: ArrayBuild, { framePitchRad, elements, holes, reactions }: ArrayStatics, { on, at }: ArrayPart): number {
+  if (on !== 'frame') {
+    const element = elements[on];
+    if (element === undefined) throw new Error('a pinned element has a place');
+    return placed(element.top, cos(element.pitchRad), sin(element.pitchRad), at).uM;
+  }
+  const origin = build.frame.holes.find(({ id }) => id === reactions[0]?.hole) ?? { uM: 0, vM: 0 };
+  const front = holes.find(({ id }) => id === reactions[0]?.hole)?.uM ?? 0;
+  return front + (at.uM - origin.uM) * cos(framePitchRad) - (at.vM - origin.vM) * sin(framePitchRad);
+}
+
+function staticsBuild(build: ArrayBuild, pinned: readonly ArrayPart[], elements: number): StaticsBuild {
+  const massOf = (id: string) => pinned.find(({ row }) => row.id === id)?.row.massKg ?? 0;
+  return {
+    frame: { massKg: massOf('array frame'), cg: build.frame.cg, bottomPivot: build.frame.bottomPivot, holes: build.frame.holes },
+    elements: build.elements.slice(0, elements).map(({ cg, bottomPivot, corners, splayDeg }, index) => ({
+      massKg: massOf(`element ${index}`),
+      cg,
+      bottomPivot,
+      corners,
+      splayRad: degToRad(splayDeg),
+    })),
+    extraMasses: build.extras
+      .map(({ on, uM, vM }, index) => ({ on, uM, vM, massKg: massOf(`extra ${index}`) }))
+      .filter(({ on }) => on === 'frame' || on < elements),
+  };
+}
+
+type BuildStage = { readonly elements: number; readonly at: 'level' | 'final'; readonly held: boolean; readonly hooks: readonly HookKg[] };
+
+/** Frame alone, and after each stack is pinned, level and at the final pitch; the whole array too, on its way from one to the other. */
+function buildStages(build: ArrayBuild, parts: readonly ArrayPart[], used: readonly UsedHole[]): BuildStage[] {
+  if (used.length < 2) return []; // one chain carries what is there: never more than all of it
+  const counts = [0];
+  for (const size of build.stackSizes) counts.push(Math.min(build.elements.length, (counts.at(-1) ?? 0) + size));
+  if (counts.at(-1) !== build.elements.length) counts.push(build.elements.length);
+  return counts.flatMap((elements) =>
+    (['level', 'final'] as const).flatMap((at): BuildStage[] => {
+      const found = stage(build, parts, elements, used, at === 'level' ? 0 : pitchOf(build));
+      if (found.ok) return [{ elements, at, held: true, hooks: found.hooks }];
+      if (found.error.code === 'no-mass') return [];
+      const allKg = reckonedKg(parts.filter(({ on }) => on === 'frame' || on < elements).map(({ row }) => row));
+      return [{ elements, at, held: false, hooks: used.map(({ pickUpId }) => ({ pickUpId, kg: allKg })) }];
+    }),
+  );
+}

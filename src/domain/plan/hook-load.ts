@@ -1,0 +1,79 @@
+import type { Contingency, TakeOffRow } from '../statics/hoist-line-take-off.ts';
+import type { Reckoning } from '../statics/hoist-line-reckoning.ts';
+import type { DynamicRule } from './dynamic-factor.ts';
+import type { Missing } from './missing.ts';
+
+/** A reckoning with the number that it gives. */
+export type Reckoned = Reckoning & { readonly result: number };
+
+/** What the hang puts on one hook [kg], contingency included, before the dynamic factor. */
+export type HookLoad = {
+  readonly pickUpId: string;
+  readonly restingKg: number;
+  /** While the hang is built, tilted and moved: the worst of its stages and of the level envelope. */
+  readonly movingKg: number;
+  /** The most when any other line of the hang has gone slack; null where none can. */
+  readonly slackKg: number | null;
+  readonly missing: readonly Missing[];
+  readonly reckonings: readonly Reckoned[];
+};
+
+/** Something that the statics of a hang tell about the hang itself. */
+export type HangFinding = {
+  readonly kind: 'truss' | 'configuration' | 'part' | 'headroom';
+  /** What it is about, within the hang: makes the check's id. */
+  readonly subject: string;
+  readonly pickUpId: string | null;
+  readonly hard: boolean;
+  readonly case: 'resting' | 'moving' | 'build' | 'slack' | null;
+  /**
+   * `compare`: demand against capacity. `forbidden`, `unknown`: as said by `why`. `told`: nothing wrong.
+   */
+  readonly state: 'compare' | 'forbidden' | 'unknown' | 'told';
+  readonly demand: number | null;
+  readonly capacity: number | null;
+  readonly unit: 'kg' | 'kN' | 'kNm' | 'deg' | 'm' | 'count' | null;
+  readonly why: readonly Missing[];
+  readonly reckonings: readonly Reckoned[];
+};
+
+export type HookLoads = {
+  readonly hooks: readonly HookLoad[];
+  readonly takeOff: readonly TakeOffRow[];
+  readonly missing: readonly Missing[];
+  readonly findings: readonly HangFinding[];
+  /** Where the build puts the hooks in plan, in any axes; empty where it puts none. */
+  readonly places: readonly HookPlace[];
+  /** For the reader; nothing is decided by them. */
+  readonly cautions: readonly string[];
+};
+
+export type HookPlace = { readonly pickUpId: string; readonly xM: number; readonly yM: number };
+
+/** What the loads of a hang are worked out by: the venue's values. */
+export type HookRules = {
+  readonly contingency: Contingency;
+  readonly dynamic: DynamicRule;
+  readonly levelRestM: number;
+  readonly levelMovingM: number;
+};
+
+export const BLANK_FINDING = {
+  pickUpId: null,
+  hard: true,
+  case: null,
+  demand: null,
+  capacity: null,
+  unit: null,
+  why: [],
+  reckonings: [],
+} satisfies Partial<HangFinding>;
+
+/** A hang that cannot hang so. With a mass missing nobody can tell: with it, it might. */
+export const notHeld = (kind: HangFinding['kind'], subject: string, error: Missing, missing: readonly Missing[]): HangFinding => ({
+  ...BLANK_FINDING,
+  kind,
+  subject,
+  state: missing.length > 0 ? 'unknown' : 'forbidden',
+  why: [error, ...missing],
+});

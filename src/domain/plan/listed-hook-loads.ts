@@ -1,0 +1,59 @@
+import { compensatedSum } from '../foundation/sum.ts';
+import type { Contingency, TakeOffRow } from '../statics/hoist-line-take-off.ts';
+import { missingMasses } from '../statics/hoist-line-take-off.ts';
+import type { HookLoad, HookLoads, Reckoned } from './hook-load.ts';
+import type { Missing } from './missing.ts';
+import type { GivenLoad, Hang } from './plan.ts';
+import { cableKg, itemKg, knownKg, listedItems, reckonedKg, takeOffRows } from './take-off-items.ts';
+
+/** A single or cable pick: all that is listed hangs on its one hook. */
+export function listedHookLoads(hang: Hang, contingency: Contingency): HookLoads {
+  const rows = takeOffRows(listedItems(hang.items, hang.cables, 'below-hook', 'hang'), contingency);
+  const missing: Missing[] = missingMasses(rows);
+  if (rows.length === 0) missing.push({ code: 'no-load-listed', of: 'hang' });
+  const [only] = hang.pickUps;
+  const nothing = { takeOff: rows, findings: [], places: [], cautions: [] };
+  if (only === undefined) return { ...nothing, hooks: [], missing: [...missing, { code: 'no-pick-up', of: 'hang' }] };
+  const totalKg = reckonedKg(rows);
+  const reckoning: Reckoned = {
+    formula: 'Σ massKg · (1 + contingency)',
+    numbers: { massKg: knownKg(rows), contingencyKg: totalKg - knownKg(rows) },
+    unit: 'kg',
+    source: 'take-off of the hang; contingency of the policy',
+    result: totalKg,
+  };
+  const hook = { pickUpId: only.id, restingKg: totalKg, movingKg: totalKg, slackKg: null, missing, reckonings: [reckoning] };
+  return { ...nothing, hooks: [hook], missing };
+}
+
+/** Loads that somebody else worked out, in place of our statics. */
+export function givenHookLoads(hang: Hang, given: readonly { id: string; givenLoad: GivenLoad }[], contingency: Contingency): HookLoads {
+  const rows = takeOffRows(
+    given.map(({ id, givenLoad }) => ({ id, kind: 'equipment', place: 'below-hook', massKg: givenLoad.massKg, basis: givenLoad.basis })),
+    contingency,
+  );
+  const missing = shortOfTheList(hang, rows);
+  const hooks = rows.map(({ id, massKg, contingency: share, reckonedKg: kg }): HookLoad => {
+    const loadKg = kg ?? 0;
+    const reckoning: Reckoned = {
+      formula: 'massKg · (1 + contingency)',
+      numbers: { massKg: massKg ?? 0, contingency: share },
+      unit: 'kg',
+      source: 'load given for this pick-up; contingency of the policy',
+      result: loadKg,
+    };
+    return { pickUpId: id, restingKg: loadKg, movingKg: loadKg, slackKg: null, missing, reckonings: [reckoning] };
+  });
+  return { hooks, takeOff: rows, missing, findings: [], places: [], cautions: [] };
+}
+
+/** Given loads are stated in whole kilograms as a rule, so that their sum may fall short of the list by half a kilogram each. */
+const ROUNDING_PER_PICK_UP_KG = 0.5;
+
+/** Loads that add up to less than what is listed as hanging there contradict the list: neither can be trusted. */
+function shortOfTheList(hang: Hang, given: readonly TakeOffRow[]): Missing[] {
+  const listed = [...hang.items.map(itemKg), ...hang.cables.map(cableKg)].map((massKg) => massKg ?? 0);
+  const allowanceKg = ROUNDING_PER_PICK_UP_KG * given.length;
+  const short = reckonedKg(given) + allowanceKg < compensatedSum(listed);
+  return short ? [{ code: 'given-loads-short-of-list', of: 'hang' }] : [];
+}

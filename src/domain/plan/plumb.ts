@@ -1,0 +1,25 @@
+import { atan2, radToDeg } from '../foundation/elementary.ts';
+import type { Missing } from './missing.ts';
+import type { PickUp, Position } from './plan.ts';
+
+/** How far the line from the hook to its upper end is off plumb, with the hang at trim, where the line is shortest. */
+export type Plumb = {
+  /** From the upper end to the hook, in plan. */
+  readonly offset: { readonly xM: number; readonly yM: number } | null;
+  readonly heightM: number | null;
+  readonly angleDeg: number | null;
+  readonly missing: readonly Missing[];
+};
+
+/** Nearer than this in plan, a hook is straight below: drawings are not more exact. */
+const STRAIGHT_BELOW_M = 1e-6;
+
+export function plumbOf(hook: PickUp['position'], top: Position | null): Plumb {
+  if (top === null) return { offset: null, heightM: null, angleDeg: null, missing: [{ code: 'point-missing', of: 'attachment' }] };
+  const offset = { xM: hook.xM - top.xM, yM: hook.yM - top.yM };
+  const offsetM = Math.sqrt(offset.xM * offset.xM + offset.yM * offset.yM);
+  const heightM = hook.zM === null ? null : top.zM - hook.zM;
+  if (offsetM <= STRAIGHT_BELOW_M && heightM === null) return { offset, heightM, angleDeg: 0, missing: [] };
+  if (heightM === null) return { offset, heightM, angleDeg: null, missing: [{ code: 'hook-height-not-stated', of: 'pick-up' }] };
+  return { offset, heightM, angleDeg: radToDeg(atan2(offsetM, heightM)), missing: [] };
+}
