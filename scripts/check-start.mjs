@@ -21,7 +21,9 @@ try {
   chmodSync(closed, 0o700);
   const first = await startAndStop();
   const second = await startAndStop();
-  console.log(`Below a closed folder: ready ${first.toFixed(1)} s after the first npm start, ${second.toFixed(1)} s after the second (goal ${GOAL_S} s).`);
+  console.log(
+    `Below a closed folder: ready ${first.toFixed(1)} s after the first npm start, ${second.toFixed(1)} s after the second (goal ${GOAL_S} s).`,
+  );
 } finally {
   rmSync(closed, { recursive: true, force: true });
 }
