@@ -5,6 +5,7 @@ import { acceptInvitationRoutes } from './auth/accept-invitation.ts';
 import { accountRoutes } from './auth/account.ts';
 import { apiKeysRoutes } from './auth/api-keys.ts';
 import { sessionsRoutes } from './auth/sessions.ts';
+import { importsRoutes } from './imports/imports.ts';
 import { invitationsRoutes } from './organisations/invitations.ts';
 import { membersRoutes } from './organisations/members.ts';
 import { organisationsRoutes } from './organisations/organisations.ts';
@@ -29,6 +30,7 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   invitationsRoutes,
   venuesRoutes,
   structureRoutes,
+  importsRoutes,
   revisionsRoutes,
   accessRoutes,
   productionsRoutes,

@@ -72,11 +72,13 @@ async function ask(tx: Tx, { actor, spaceId, note, until }: Asking): Promise<Res
   const state = space.opened ? 'granted' : 'requested';
   const id = known?.id ?? randomUUID();
   const endsAt = space.opened ? until : null;
-  await tx.sql.$executeRaw`
+  const rows = await tx.sql.$executeRaw`
     INSERT INTO space_access (id, space_id, tour_org_id, state, note, reply, requested_by, requested_at, decided_at, ends_at)
     VALUES (${id}::uuid, ${spaceId}::uuid, ${actor.orgId}::uuid, ${state}, ${note}, '', ${actor.personId}::uuid, ${tx.now}, ${space.opened ? tx.now : null}::timestamptz, ${endsAt}::timestamptz)
     ON CONFLICT (space_id, tour_org_id) DO UPDATE SET state = excluded.state, note = excluded.note, reply = '', requested_by = excluded.requested_by,
-      requested_at = excluded.requested_at, decided_by = NULL, decided_at = excluded.decided_at, ends_at = excluded.ends_at, version = space_access.version + 1`;
+      requested_at = excluded.requested_at, decided_by = NULL, decided_at = excluded.decided_at, ends_at = excluded.ends_at, version = space_access.version + 1
+    WHERE NOT (space_access.state = 'requested' OR (space_access.state = 'granted' AND space_access.ends_at > ${tx.now}))`;
+  if (rows !== 1) return fail({ code: 'access-already', state }); // another of the same organisation asked at this moment
   tx.note({
     orgs: [space.venue_org_id, actor.orgId!],
     type: space.opened ? 'access.granted' : 'access.requested',

@@ -1,6 +1,18 @@
 import { changesBetween, type RoofChanges } from '../domain/roof/changes.ts';
 import type { Database, Scope } from './database.ts';
-import { act } from './once.ts';
+import { act, type Reply } from './once.ts';
+import {
+  answerImport,
+  applyImport,
+  createImport,
+  importWithBytes,
+  type Answering,
+  type Applied,
+  type Applying,
+  type DryRun,
+  type NewImport,
+  type Planned,
+} from './register/imports.ts';
 import { mayReadRevision, publish, revisionsOf, revisionText } from './register/revisions.ts';
 import { changeItems, itemAt, signPolicy, structureOf, type ItemKind } from './register/structure.ts';
 import { changeSpace, changeVenue, createSpace, createVenue, spaceAt, spacesOf, venueAt, venuesWhere } from './register/venues.ts';
@@ -24,6 +36,14 @@ export function registerStore(db: Database, roofs: Roofs) {
     item: (scope: Scope, spaceId: string, kind: ItemKind, id: string) => db.read(scope, (tx) => itemAt(tx, spaceId, kind, id)),
     changeItems: act(db, changeItems),
     signPolicy: act(db, signPolicy),
+
+    createImport: <D extends DryRun, E>(scope: Scope, input: NewImport<D, E>, reply: Reply<Planned<D>>) =>
+      act(db, createImport<D, E>)(scope, input, reply),
+    importWithBytes: (scope: Scope, spaceId: string, id: string) => db.read(scope, (tx) => importWithBytes(tx, { spaceId, id })),
+    answerImport: <D extends DryRun, E>(scope: Scope, input: Answering<D, E>, reply: Reply<Planned<D>>) =>
+      act(db, answerImport<D, E>)(scope, input, reply),
+    applyImport: <D extends DryRun, E>(scope: Scope, input: Applying<D, E>, reply: Reply<Applied<D>>) =>
+      act(db, applyImport<D, E>)(scope, input, reply),
 
     publish: act(db, (tx, input: Parameters<typeof publish>[2]) => publish(tx, roofs, input)),
     revisions: (scope: Scope, spaceId: string, below: number | null, limit: number) =>
