@@ -72,7 +72,7 @@ test('every field that does not fit is pointed at, and every pointer leads to it
   for (const operation of withBody()) {
     const example = exampleOf(operation);
     // A word may be the one that tells which of several shapes the body has: that one being wrong hides the rest.
-    const spoilt = Object.entries(example).map(([name, value]) => [
+    const spoilt = Object.entries(example).map(([name, value]): [string, unknown] => [
       name,
       typeof value === 'string' && value.length < 20 ? value : { no: 1 },
     ]);
