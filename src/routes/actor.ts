@@ -89,6 +89,13 @@ export function requireActor(request: FastifyRequest): Actor {
   return actor;
 }
 
+/** For a read whose reach the store decides alone: a key needs the scope for it all the same. */
+export function requireReader(request: FastifyRequest): Actor {
+  const actor = requireActor(request);
+  if (actor.scopes !== null && !actor.scopes.includes('read')) throw new ProblemError({ code: 'key-not-allowed' });
+  return actor;
+}
+
 /** Asks the one policy. What the caller may not even see was answered 404 before this. */
 export function authorize(actor: Actor, action: Action, subject: Subject): void {
   const refusal = refusalOf(actor, action, subject);

@@ -3,7 +3,7 @@ import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { ROOF_KINDS } from '../../domain/roof/changes.ts';
 import type { RevisionHead } from '../../store/register/revisions.ts';
-import { authorOf, scopeOf, requireActor } from '../actor.ts';
+import { authorOf, scopeOf, requireReader } from '../actor.ts';
 import { problems } from '../errors.ts';
 import { DecideHeaders, ifMatchVersion, notModified, onceWith, sendAnswer } from '../headers.ts';
 import { startOfLocalDay } from '../local-day.ts';
@@ -119,7 +119,7 @@ export const revisionsRoutes: FastifyPluginAsync = async (plain) => {
       },
     },
     async (request, reply) => {
-      const actor = requireActor(request);
+      const actor = requireReader(request);
       const found = await app.store.register.revisionText(scopeOf(actor), request.params.spaceId, request.params.number);
       if (!found) throw new ProblemError({ code: 'not-found' });
       reply.header('cache-control', 'private, max-age=31536000, immutable');
@@ -139,7 +139,7 @@ export const revisionsRoutes: FastifyPluginAsync = async (plain) => {
       },
     },
     async (request) => {
-      const actor = requireActor(request);
+      const actor = requireReader(request);
       const { spaceId, from, to } = request.params;
       const changes = await app.store.register.changes(scopeOf(actor), spaceId, from, to);
       if (!changes) throw new ProblemError({ code: 'not-found' });

@@ -5,7 +5,7 @@ import { checkDraft } from '../../domain/roof/draft-check.ts';
 import { remarksOn } from '../../domain/roof/draft-remarks.ts';
 import { offeredPolicies } from '../../domain/roof/offered-policies.ts';
 import type { Item, ItemChange, KeptItem, Structure } from '../../store/register/structure.ts';
-import { authorOf, requireActor, scopeOf } from '../actor.ts';
+import { authorOf, requireReader, scopeOf } from '../actor.ts';
 import { problems } from '../errors.ts';
 import { always, etagOf, ifMatchVersion, MatchHeaders, notModified, OnceHeaders, onceWith, sendAnswer } from '../headers.ts';
 import { orProblem, ProblemError } from '../problem.ts';
@@ -109,7 +109,7 @@ export const structureRoutes: FastifyPluginAsync = async (plain) => {
       },
     },
     async (request) => {
-      requireActor(request);
+      requireReader(request);
       return { items: offeredPolicies() };
     },
   );

@@ -2,7 +2,7 @@ import type { FastifyPluginAsync } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import type { Space, Venue } from '../../store/register/venues.ts';
-import { authorize, authorOf, requireActor, scopeOf } from '../actor.ts';
+import { authorize, authorOf, requireActor, requireReader, scopeOf } from '../actor.ts';
 import { problems } from '../errors.ts';
 import { always, etagOf, ifMatchVersion, MatchHeaders, notModified, OnceHeaders, onceWith, sendAnswer } from '../headers.ts';
 import { isTimeZone } from '../local-day.ts';
@@ -131,7 +131,7 @@ export const venuesRoutes: FastifyPluginAsync = async (plain) => {
     async (request, reply) => {
       const { limit, cursor, own, ...filter } = request.query;
       const rows = await app.store.register.venues(
-        scopeOf(requireActor(request)),
+        scopeOf(requireReader(request)),
         { ...filter, own: own === 'true' },
         { limit, after: readCursor(cursor) },
       );

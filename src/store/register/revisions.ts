@@ -62,15 +62,17 @@ export const revisionsOf = (tx: Tx, spaceId: string, below: number | null, limit
     SELECT space_id AS "spaceId", number, sha256, policy_sha256 AS "policySha256", note, author_name AS "authorName", published_at AS "publishedAt"
     FROM revision WHERE space_id = ${spaceId}::uuid AND number < ${below ?? 2_000_000_000} ORDER BY number DESC LIMIT ${limit}`;
 
-/** Whether the asker may read this revision: the roof is theirs, opened or granted now, or an own submission was assessed on it. */
+/**
+ * Whether the asker may read this revision: the roof is theirs, opened or granted now, or an own submission was assessed on it.
+ * The row itself is asked for too: its bytes may come from memory, where the database's own wall does not stand.
+ */
 export async function mayReadRevision(tx: Tx, spaceId: string, number: number): Promise<boolean> {
-  if (!tx.walls.store) return true;
   const org = tx.scope.orgId;
   const [row] = await tx.sql.$queryRaw<{ yes: boolean }[]>`
-    SELECT (s.venue_org_id = ${org}::uuid OR s.opened
+    SELECT (${!tx.walls.store} OR s.venue_org_id = ${org}::uuid OR s.opened
       OR EXISTS (SELECT 1 FROM space_access a WHERE a.space_id = s.id AND a.tour_org_id = ${org}::uuid AND a.state = 'granted' AND a.ends_at > ${tx.now})
       OR EXISTS (SELECT 1 FROM plan_submission p WHERE p.space_id = s.id AND p.revision_number = ${number} AND p.tour_org_id = ${org}::uuid)) AS yes
-    FROM space s WHERE s.id = ${spaceId}::uuid`;
+    FROM space s JOIN revision r ON r.space_id = s.id AND r.number = ${number} WHERE s.id = ${spaceId}::uuid`;
   return row?.yes ?? false;
 }
 
