@@ -139,6 +139,8 @@ test('a two-leg bridle puts half of the load and its sideways pull on each of tw
   expect(checkIn(assessment, 'leg:a:a-1:included')).toMatchObject({ capacity: 120, verdict: 'fits' });
   expect(checkIn(assessment, 'leg:a:a-1:included').demand).toBeCloseTo(73.73979529168804, 9);
   expect(checkIn(assessment, 'pointSideways:p1:angle').demand).toBeCloseTo(36.86989764584402, 9);
+  // A leg of 625 kg pulls along itself, 500 kg of it down: the rating has to bear all of it.
+  expect(checkIn(assessment, 'pointSideways:p1:resultant').demand).toBeCloseTo(625, 9);
   const vertical = roofOf({ points: [point('p1', { xM: -3, zM: 10 }), point('p2', { xM: 3, zM: 10 })], limits: [] });
   expect(checkIn(assessed(planOf([{ ...hang, pickUps: legs }]), { roof: vertical }), 'pointSideways:p1:force').verdict).toBe('over');
 });

@@ -201,6 +201,21 @@ test('what the policy does not allow is over', () => {
   expect(checkIn(assessed(plan, { roof: strict }), 'policy:a:a-1:bridles')).toMatchObject({ verdict: 'over', hard: true });
 });
 
+test('a point made by a wrap is over where the venue allows none', () => {
+  const roof = roofOf({ points: [point('p1', { xM: 2, attachment: 'wrap' }), point('p2')], limits: [] });
+  const policy = { ...roof.policy.policy, allow: { bridles: true, wraps: false, spreaders: true } };
+  expect(checkIn(assessed(whole(), { roof: { ...roof, policy: { ...roof.policy, policy } } }), 'policy:p1:wraps').verdict).toBe('over');
+});
+
+test('a sideways rating without terms is unknown where something pulls sideways', () => {
+  const wind = { inServiceKn: 0.5, outOfServiceKn: 1, comesDownAtMPerS: 15 };
+  const bare = termsWithout('format');
+  const roof = roofOf({ exposure: 'open', points: [point('p1', { xM: 2, maxSidewaysKn: 5, terms: bare }), point('p2')], limits: [] });
+  const assessment = assessed(hangWith({ wind }), { roof });
+  expect(checkIn(assessment, 'pointSideways:p1:force')).toMatchObject({ verdict: 'unknown', reason: { code: 'format-not-stated' } });
+  expect(checkIn(assessment, 'pointSideways:p1:resultant').verdict).toBe('unknown');
+});
+
 test.each<[Partial<HoistData>, string, string]>([
   [{ mayHoldOverPeople: false }, 'over', 'may-not-hold-over-people'],
   [{ needsSecondary: true }, 'over', 'secondary-missing'],

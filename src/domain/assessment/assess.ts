@@ -18,7 +18,7 @@ import { keepOutChecks } from './keep-out-checks.ts';
 import { limitChecks } from './limit-checks.ts';
 import type { Interval, LoadUnit } from './load-units.ts';
 import { hangInterval, isOverdue, neighbourUnit, overlap, planUnits, standingUnits } from './load-units.ts';
-import type { PointScene, PullHere } from './point-checks.ts';
+import type { PointScene, PullHere } from './point-scene.ts';
 import { downCheck, pointChecks } from './point-checks.ts';
 
 /** Names the rules that an assessment was made by. Any change of a number, a check or a text moves it. */

@@ -1,38 +1,18 @@
 import { kgToKn, knToKg } from '../foundation/units.ts';
-import type { HangLoads, PickUpLoads } from '../plan/hang-loads.ts';
-import type { PointPull, Pull } from '../plan/pull.ts';
+import type { Pull } from '../plan/pull.ts';
 import type { Doubt, EffectiveCapacity } from '../roof/capacity.ts';
-import { effectiveCapacity } from '../roof/capacity.ts';
-import type { Policy, PublishedRoof, RoofPoint } from '../roof/structure.ts';
-import { utilisationOf, verdictOf } from '../roof/verdict.ts';
-import type { Check, Reckoning } from './assessment.ts';
-import type { Why } from './check.ts';
-import { basisText, checkOf, numbersText, printed, reasonOf, whyMissing, whysMissing } from './check.ts';
-import type { Interval, LoadUnit } from './load-units.ts';
-import { overlap } from './load-units.ts';
-import type { Horizontal } from './sideways.ts';
-import { largestSum, offVerticalDeg, sizeKn } from './sideways.ts';
 import type { LimitFinding } from '../roof/sum-limits.ts';
 import { sumFindings } from '../roof/sum-limits.ts';
-import type { Scene, WorstCase } from './worst.ts';
-import { asChecked, mayMove, ownWindow, scenesOf, stretchesOf, worstOfScenes } from './worst.ts';
+import type { Check, Reckoning } from './assessment.ts';
+import type { Why } from './check.ts';
+import { basisText, checkOf, numbersText, printed, reasonOf, whysMissing } from './check.ts';
+import type { LoadUnit } from './load-units.ts';
+import type { PointScene, PullHere } from './point-scene.ts';
+import { capacityOf, missingOf } from './point-scene.ts';
+import { sidewaysChecks } from './sideways-checks.ts';
+import type { WorstCase } from './worst.ts';
+import { asChecked, worstOfScenes } from './worst.ts';
 
-/** A line or leg of the plan at one point. */
-export type PullHere = { readonly hang: HangLoads; readonly pickUp: PickUpLoads; readonly pull: PointPull };
-
-export type PointScene = {
-  readonly roof: PublishedRoof;
-  readonly policy: Policy;
-  readonly show: Interval;
-  readonly pointId: string;
-  readonly point: RoofPoint | undefined;
-  /** Every unit on this point, ours and others, in ascending order. */
-  readonly units: readonly LoadUnit[];
-  readonly pulls: readonly PullHere[];
-};
-
-/** Relative; what entering an angle in decimals loses. */
-const ROUNDING = 1e-9;
 const STATE_CODES = ['point-missing', 'point-out-of-service', 'point-restricted'];
 const INSPECTION_CODES = ['inspection-past-due', 'inspection-not-stated'];
 
@@ -42,18 +22,24 @@ const NO_RATING_KG = 0;
 /** Everything that the plan asks of one point. */
 export function pointChecks(scene: PointScene): Check[] {
   const capacity = capacityOf(scene);
+  const down = downCheck(scene, capacity);
   return [
     stateCheck(scene, capacity),
     inspectionCheck(scene, capacity),
-    downCheck(scene, capacity),
-    ...sidewaysChecks(scene),
+    down,
+    ...sidewaysChecks(scene, capacity, down.demand ?? 0),
+    ...wrapChecks(scene),
     ...limiterChecks(scene, capacity),
     ...slackChecks(scene, capacity),
   ];
 }
 
-const capacityOf = (scene: PointScene): EffectiveCapacity =>
-  effectiveCapacity(scene.roof, scene.pointId, scene.point, ownWindow(scene.units), scene.show.to);
+/** A wrap is not a rating: a venue may not want any. */
+function wrapChecks({ point, pointId, policy }: PointScene): Check[] {
+  if (point?.attachment !== 'wrap' || policy.allow.wraps) return [];
+  const reason = { code: 'wraps-not-allowed', text: 'the venue does not allow wraps' };
+  return [checkOf('policy', [pointId, 'wraps'], { pointId, verdict: 'over', reason })];
+}
 
 function stateCheck({ pointId }: PointScene, { doubts }: EffectiveCapacity): Check {
   const found = doubts.filter(({ code }) => STATE_CODES.includes(code));
@@ -112,12 +98,6 @@ function worstDown(
   return wllKg !== null ? worst : { ...worst, finding: { ...worst.finding, capacity: null, utilisation: null, verdict: 'unknown' } };
 }
 
-/** What is not stated of any load that may hang here while we do. */
-export function missingOf(units: readonly LoadUnit[]): Why[] {
-  const window = ownWindow(units);
-  return whysMissing(units.filter(({ during }) => overlap(during, window)).flatMap(({ missing }) => missing));
-}
-
 function sumReckoning({ worst, counted }: LimitFinding, { wllKg, reducedBecause, factors, terms }: EffectiveCapacity): Reckoning {
   const numbers: Record<string, number> = { loads: counted.length, sumKg: worst ?? 0 };
   if (wllKg !== null) numbers[reducedBecause === null ? 'wllKg' : 'reducedWllKg'] = wllKg;
@@ -128,102 +108,6 @@ function sumReckoning({ worst, counted }: LimitFinding, { wllKg, reducedBecause,
 }
 
 const lineReckonings = ({ pulls }: PointScene): Reckoning[] => pulls.flatMap(({ pickUp }) => pickUp.line.reckonings.map(printed));
-
-/**
- * Sideways: the angle of each of our own pulls, and the largest sideways sum that all here can make. A point without either figure takes
- * vertical loads only; what hangs plumb within the policy's tolerance counts as vertical.
- */
-function sidewaysChecks(scene: PointScene): Check[] {
-  const { point, pointId, policy } = scene;
-  const whys: Why[] = whysMissing(
-    scene.units.filter(({ source }) => source === 'plan').flatMap((unit) => [...unit.missingSideways, ...unit.missing]),
-  );
-  if (point === undefined)
-    return [
-      checkOf('pointSideways', [pointId], {
-        pointId,
-        verdict: 'unknown',
-        reason: reasonOf([whyMissing({ code: 'point-missing', of: 'attachment' })]),
-      }),
-    ];
-  const doubts =
-    scene.point?.terms.basis === null ? [...whys, { code: 'basis-not-stated', text: 'where the capacity comes from is not stated' }] : whys;
-  const checks: Check[] = [];
-  if (point.maxAngleDeg !== null) {
-    const angleDeg = scene.units.filter(({ source }) => source === 'plan').reduce((widest, unit) => Math.max(widest, widestDeg(unit)), 0);
-    checks.push(
-      checkOf('pointSideways', [pointId, 'angle'], {
-        pointId,
-        demand: angleDeg,
-        capacity: point.maxAngleDeg,
-        unit: 'deg',
-        utilisation: utilisationOf(angleDeg, point.maxAngleDeg),
-        verdict: verdictOf(angleDeg, point.maxAngleDeg, policy.closeFrom, doubts.length > 0),
-        reason: reasonOf(doubts),
-        reckoning: [
-          { formula: 'atan(sideways / down), the widest', numbers: '', result: `${angleDeg} deg`, source: basisText(point.terms) },
-        ],
-      }),
-    );
-  }
-  if (point.maxAngleDeg === null || point.maxSidewaysKn !== null) {
-    const plumbDeg = point.maxSidewaysKn === null ? policy.plumbDeg : 0;
-    const { sumKn, during } = worstSideways(scene, plumbDeg);
-    const capacity = point.maxSidewaysKn ?? 0;
-    checks.push(
-      checkOf('pointSideways', [pointId, 'force'], {
-        pointId,
-        demand: sumKn,
-        capacity,
-        unit: 'kN',
-        utilisation: utilisationOf(sumKn, capacity),
-        verdict: verdictOf(sumKn, capacity, policy.closeFrom, doubts.length > 0),
-        reason: reasonOf(
-          sumKn > 0 && point.maxSidewaysKn === null
-            ? [{ code: 'vertical-only', text: 'the point takes vertical loads only' }, ...doubts]
-            : doubts,
-        ),
-        during,
-        reckoning: [
-          {
-            formula: 'largest |Σ sideways pulls| of any that can hang here at once',
-            numbers: point.maxSidewaysKn === null ? numbersText({ countsAsVerticalDeg: policy.plumbDeg }) : '',
-            result: `${sumKn} kN`,
-            source: basisText(point.terms),
-          },
-        ],
-      }),
-    );
-  }
-  return checks;
-}
-
-const widestDeg = ({ pulls, windKn }: LoadUnit): number =>
-  pulls.reduce((widest, { resting, moving }) => Math.max(widest, offVerticalDeg(resting, windKn), offVerticalDeg(moving, windKn)), 0);
-
-/** @param plumbDeg  pulls no farther off vertical than this count as vertical */
-function worstSideways(scene: PointScene, plumbDeg: number): { sumKn: number; during: Interval | null } {
-  let worst: { sumKn: number; during: Interval | null } = { sumKn: 0, during: null };
-  for (const stretch of stretchesOf(scene.units, ownWindow(scene.units))) {
-    const present = scene.units.filter(({ during }) => during.from <= stretch.from && stretch.from < during.to);
-    for (const moment of scenesOf(present)) {
-      const horizontals = present.flatMap((unit) => horizontalsOf(unit, moment, plumbDeg));
-      const windKn = present.reduce((total, unit) => total + (isPlumb(widestDeg(unit), plumbDeg) ? 0 : unit.windKn), 0);
-      const sumKn = largestSum(horizontals) + windKn;
-      if (sumKn > worst.sumKn) worst = { sumKn, during: stretch };
-    }
-  }
-  return worst;
-}
-
-function horizontalsOf(unit: LoadUnit, scene: Scene, plumbDeg: number): Horizontal[] {
-  return unit.pulls.flatMap(({ resting, moving }) => {
-    const pull = mayMove(unit, scene) && sizeKn(moving) > sizeKn(resting) ? moving : resting;
-    return isPlumb(offVerticalDeg(pull, unit.windKn), plumbDeg) ? [] : [pull];
-  });
-}
-
-const isPlumb = (angleDeg: number, plumbDeg: number): boolean => angleDeg <= plumbDeg * (1 + ROUNDING);
 
 /** A hoist that pulls on a stuck hang until its limiter trips, beside everything else on the point. */
 function limiterChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] {
