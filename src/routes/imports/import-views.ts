@@ -103,7 +103,7 @@ export const ImportView = z
   })
   .meta({ id: 'Import' });
 
-export const presentImport = ({ file, structure, dryRun }: Planned<ImportDryRun>) => ({
+const presentImport = ({ file, structure, dryRun }: Planned<ImportDryRun>) => ({
   id: file.id,
   spaceId: file.spaceId,
   kind: file.kind,

@@ -10,7 +10,7 @@ import { orProblem, ProblemError } from '../problem.ts';
 import { Id } from '../schemas/common.ts';
 import { spaceFor } from '../spaces-seen.ts';
 import { dryRunOf, type Choices, type ImportDryRun } from './import-dry-run.ts';
-import { AppliedView, ChoicesBody, importAnswer, ImportView, presentImport } from './import-views.ts';
+import { AppliedView, ChoicesBody, importAnswer, ImportView } from './import-views.ts';
 import { readInTurn } from './table-reading.ts';
 import { uploadImport } from './upload-import.ts';
 
@@ -42,7 +42,7 @@ export const importsRoutes: FastifyPluginAsync = async (plain) => {
       const structure = await app.store.register.structure(scopeOf(actor), file.spaceId);
       if (!structure) throw new ProblemError({ code: 'not-found' });
       if (notModified(request, reply, etagOf(dryRunVersion(file, structure)))) return reply;
-      return presentImport({ file, structure, dryRun: orProblem(planOn(structure)) });
+      return sendAnswer(reply, importAnswer({ file, structure, dryRun: orProblem(planOn(structure)) }, 200));
     },
   );
   app.put(
