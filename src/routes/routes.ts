@@ -6,6 +6,7 @@ import { accountRoutes } from './auth/account.ts';
 import { apiKeysRoutes } from './auth/api-keys.ts';
 import { sessionsRoutes } from './auth/sessions.ts';
 import { importsRoutes } from './imports/imports.ts';
+import { calculationsRoutes } from './calculations/calculations.ts';
 import { invitationsRoutes } from './organisations/invitations.ts';
 import { membersRoutes } from './organisations/members.ts';
 import { organisationsRoutes } from './organisations/organisations.ts';
@@ -37,6 +38,7 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   showsRoutes,
   proposalsRoutes,
   auditRoutes,
+  calculationsRoutes,
 ];
 /** At the root: health, metrics, keys, explanations of problems. */
 export const ROOT_ROUTES: readonly FastifyPluginAsync[] = [healthRoutes, problemsRoutes, securityTxtRoutes];
