@@ -5,7 +5,7 @@ const PARTS: Record<string, () => Promise<void>> = {
       printMicros(((await import(`./statics-${part}.ts`)) as { run: () => MicroRow[] }).run());
   },
   limits: async () => printMicros((await import('./limits.ts')).run()),
-  assessment: async () => printMicros(((await import('./assessment.ts')) as { run: () => MicroRow[] }).run()),
+  assessment: async () => printMicros((await import('./assessment.ts')).run()),
   service: async () => (await import('./service.ts')).run(),
 };
 type MicroRow = { name: string; medianUs: number; goalUs: number | null };

@@ -65,7 +65,7 @@ test('pages of venues follow one another without a gap or a repeat', async () =>
   while (next !== undefined) {
     const page = await venue.call('GET', next);
     names.push(...page.body.items.map((item) => item.name));
-    next = /<([^>]+)>; rel="next"/.exec(String(page.headers.link ?? ''))?.[1];
+    next = /<([^>]+)>; rel="next"/.exec(typeof page.headers.link === 'string' ? page.headers.link : '')?.[1];
   }
   expect(names).toEqual([1, 2, 3].map((number) => `${name} ${number}`));
   expect((await venue.call('GET', 'venues?cursor=nonsense')).status).toBe(400);
