@@ -47,7 +47,7 @@ async function freePort(): Promise<number> {
 type Started = { child: ChildProcess; origin: string; port: number; output: () => string; ended: Promise<number | null> };
 async function start(environment: Record<string, string>): Promise<Started> {
   const port = Number(environment.PORT ?? (await freePort()));
-  const env = { PATH: process.env.PATH, LOG_LEVEL: 'warn', PORT: String(port), ...environment };
+  const env = { PATH: process.env.PATH, LOG_LEVEL: 'warn', DEMO: 'no', PORT: String(port), ...environment };
   const child = spawn(process.execPath, [join(ROOT, 'dist/main.js')], { env, cwd: tmpdir(), stdio: ['ignore', 'pipe', 'pipe'] });
   processes.push(child);
   let output = '';
