@@ -46,6 +46,10 @@ describe('G1 a yes covers exact bytes', () => {
     const now: Covered = { ...covered, [member]: 'another', outcomeHash: 'outcome-2' };
     expect(stalenessOf(covered, now)).toEqual({ verdict: 'stale', changed: [part] });
   });
+  test('a change that moves the assessment with it, as every real one does, is stale too', () => {
+    const now: Covered = { ...covered, revisionHash: 'revision-2', assessmentHash: 'assessment-2', outcomeHash: 'outcome-2' };
+    expect(stalenessOf(covered, now)).toEqual({ verdict: 'stale', changed: ['roof', 'assessment'] });
+  });
   test('nothing changed is unchanged', () => expect(stalenessOf(covered, { ...covered })).toEqual({ verdict: 'unchanged', changed: [] }));
 });
 
@@ -144,6 +148,11 @@ describe('G4 a no blocks until its giver or a documented override clears it', ()
     const both = { ...facts, answers: [...facts.answers, answer(decider, 'agree')] };
     leadsTo(both, review(secondEngineer, 'agree'), { state: after, standing: 'unchanged' });
     leadsTo(both, review(engineer, 'agree'), { state: 'agreed', standing: 'replaced' });
+  });
+  test("one person's yes in one capacity clears no no of theirs in the other", () => {
+    const both = people.venuePerson('both capacities', 'decider', 'engineer');
+    const facts = proposal({ ...heavy, state: 'questions', answers: [answer(both, 'ask', { capacity: 'engineer' })] });
+    leadsTo(facts, review(both, 'agree', { capacity: 'decider' }), { state: 'questions', standing: 'unchanged' });
   });
   test('a decline outweighs a question', () => {
     leadsTo(proposal({ state: 'declined', answers: [answer(engineer, 'decline')] }), review(decider, 'ask'), { state: 'declined' });
@@ -491,6 +500,13 @@ describe('G14 only what was computed on the data as they are is agreed to', () =
     const facts = proposal({ engineerAboveKg: 0, answers: [answer(decider, 'agree', { assessmentHash: 'assessment-0' })] });
     leadsTo(facts, review(engineer, 'agree'), { state: 'submitted', standing: 'unchanged' });
     leadsTo({ ...facts, answers: [answer(decider, 'agree')] }, review(engineer, 'agree'), { state: 'agreed', standing: 'replaced' });
+  });
+  test('nor is a yes to an earlier submission, though the very same was submitted again', () => {
+    const again = { submission: { number: 2, planHash: 'plan-1', authorIds: ['head rigger'] }, engineerAboveKg: 0 };
+    leadsTo(proposal({ ...again, answers: [answer(decider, 'agree')] }), review(engineer, 'agree'), {
+      state: 'submitted',
+      standing: 'unchanged',
+    });
   });
   test.each([
     { what: 'an older revision', rest: { latestRevisionHash: 'revision-2' }, id: 'roofCurrent' },
