@@ -42,6 +42,10 @@ export type Operation = {
   readonly takesMatch: boolean;
   /** Of a JSON body; null where there is none, or another type. */
   readonly body: { readonly schema: JsonSchema; readonly examples: readonly unknown[] } | null;
+  /** Where the body is a file: a type that it may be of, and what such a file may hold. */
+  readonly file: { readonly type: string; readonly text: string } | null;
+  /** The query parameters that it cannot do without, with values that fit. */
+  readonly requiredQuery: readonly (readonly [name: string, value: string])[];
 };
 
 export async function readDocument(app: FastifyInstance): Promise<Document> {
@@ -66,10 +70,20 @@ export const operationsOf = (document: Document): Operation[] =>
         query: named('query').map(({ name, schema }) => ({ name, schema: schema ?? {} })),
         takesKey: takes('idempotency-key'),
         takesMatch: takes('if-match'),
+        file: media ? null : fileOf(document, object.requestBody?.content ?? {}),
+        requiredQuery: named('query').flatMap(({ name, schema, required }) => (required ? [[name, valueFor(schema ?? {})] as const] : [])),
         body: media ? { schema: media.schema ?? {}, examples: examplesOf(document, media) } : null,
       };
     }),
   );
+
+function fileOf(document: Document, content: z.infer<typeof Content>): Operation['file'] {
+  const [first] = Object.entries(content);
+  return first ? { type: first[0], text: String(examplesOf(document, first[1])[0] ?? '') } : null;
+}
+
+/** The first of a list of words, or a word. */
+const valueFor = ({ enum: words }: JsonSchema): string => (Array.isArray(words) ? String(words[0]) : 'word');
 
 /** Of the media type itself, or of the schema it names. */
 export function examplesOf(document: Document, media: z.infer<typeof Media>): unknown[] {

@@ -57,19 +57,28 @@ export class Watch {
   async send(operation: Operation, sent: Sent): Promise<Got> {
     const path = operation.path.replace(/\{(\w+)\}/g, (_, name: string) => sent.params?.[name] ?? randomUUID());
     const hasBody = sent.raw !== undefined || sent.body !== undefined;
+    const file = hasBody ? null : operation.file;
+    const query = [
+      ...(sent.query === undefined ? [] : [sent.query]),
+      ...operation.requiredQuery
+        .filter(([name]) => !`&${sent.query ?? ''}`.includes(`&${name}=`))
+        .map(([name, value]) => `${name}=${value}`),
+    ].join('&');
     const headers = {
       ...(sent.token ? { authorization: `Bearer ${sent.token}` } : {}),
       ...(sent.org ? { 'acting-organisation': sent.org } : {}),
       ...(operation.takesKey ? { 'idempotency-key': randomUUID() } : {}),
       ...(operation.takesMatch ? { 'if-match': STALE } : {}),
       ...(hasBody ? { 'content-type': 'application/json' } : {}),
+      ...(file ? { 'content-type': file.type } : {}),
       ...sent.headers,
     };
     const got = await this.#inject({
       method: operation.method as InjectOptions['method'] & string,
-      url: sent.query === undefined ? path : `${path}?${sent.query}`,
+      url: query === '' ? path : `${path}?${query}`,
       headers: Object.fromEntries(Object.entries(headers).filter(([, value]) => value !== undefined)),
       ...(hasBody ? { payload: sent.raw ?? JSON.stringify(sent.body) } : {}),
+      ...(file ? { payload: file.text } : {}),
     });
     this.seen.set(operation.id, (this.seen.get(operation.id) ?? new Set()).add(got.status));
     for (const fault of this.#faultsOf(operation, got)) this.faults.push(`${operation.name}: ${got.status} ${got.code}: ${fault}`);

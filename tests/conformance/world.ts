@@ -123,6 +123,10 @@ export async function makeWorld(running: RunningApp): Promise<World> {
   });
   const sides = { venue, tour };
   const own = { venue: await ownThings(venue, 'houseRigger'), tour: await ownThings(tour, 'headRigger') };
+  const table = 'Label;x m;y m;z m;WLL kg\r\nP9;3;3;12;1000\r\n';
+  const imported = sure(
+    await venue.call('POST', `spaces/${bowl.body.id}/imports?kind=point&fileName=points.csv`, table, { 'content-type': 'text/csv' }),
+  );
   const paramsOf = (operation: Operation, of: 'venue' | 'tour' = 'venue'): Record<string, string> => {
     const kind = /\/structure\/([a-z-]+)\/\{itemId\}/.exec(operation.path)?.[1];
     const known: Record<string, string> = {
@@ -138,6 +142,7 @@ export async function makeWorld(running: RunningApp): Promise<World> {
       proposalId: proposal.body.id,
       hangId: hang.id,
       commentId: comment.body.id,
+      importId: imported.body.id,
       overrideId: randomUUID(),
       organisationId: sides[of].orgId,
       personId: sides[of].personId,
