@@ -18,7 +18,10 @@ export default tseslint.config(
       '@typescript-eslint/require-await': 'off',
       '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_', varsIgnorePattern: '^_' }],
       eqeqeq: ['error', 'always'],
-      'no-restricted-syntax': ['error', { selector: "ExportDefaultDeclaration[declaration.type='FunctionDeclaration']", message: 'Name what you export.' }],
+      'no-restricted-syntax': [
+        'error',
+        { selector: "ExportDefaultDeclaration[declaration.type='FunctionDeclaration']", message: 'Name what you export.' },
+      ],
     },
   },
   {

@@ -5,7 +5,12 @@ import { join, relative } from 'node:path';
 import { generateIfChanged, hashOfFiles } from './generate.mjs';
 
 const root = join(import.meta.dirname, '..');
-const entries = { main: 'src/main.ts', 'make-roles': 'src/make-roles.ts', 'table-worker': 'src/files/table-worker.ts' };
+const entries = {
+  main: 'src/main.ts',
+  'make-roles': 'src/make-roles.ts',
+  'table-worker': 'src/files/table-worker.ts',
+  calculate: 'src/cli.ts',
+};
 const stampFile = join(root, 'dist/.built-from');
 
 const builtFrom = hashOfFiles([

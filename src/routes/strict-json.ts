@@ -4,7 +4,7 @@ export type JsonFault = { pointer: string; message: string };
 export type JsonError = { code: 'malformed-json'; errors: JsonFault[] };
 
 const LONE_SURROGATE = /[\ud800-\udfff]/u;
- 
+
 const CONTROL = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]/;
 const MAX_DEPTH = 64;
 

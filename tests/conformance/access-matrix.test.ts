@@ -61,7 +61,7 @@ describe.each(Object.entries(WALLS))('with %s', (name, options) => {
   beforeAll(async () => {
     running = await startApp(options);
     observed = await observe(running);
-  }, 120_000);
+  }, 300_000);
   afterAll(() => running.close());
 
   test('everybody may do what the table says, and nothing else', () => {

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { UNITS_OF } from '../../files/units-of-measure.ts';
-import { dryRunVersion, type Planned } from '../../store/register/imports.ts';
+import { dryRunVersion } from '../../domain/roof/dry-run-version.ts';
+import type { Planned } from '../../store/register/imports.ts';
 import { etagOf } from '../headers.ts';
 import { Id, InstantText, Version } from '../schemas/common.ts';
 import { presentDryRun, type ImportDryRun } from './import-dry-run.ts';

@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyPluginAsync, FastifyRequest } from 'fastif
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import type { Applied } from '../../store/register/imports.ts';
-import { dryRunVersion } from '../../store/register/imports.ts';
+import { dryRunVersion } from '../../domain/roof/dry-run-version.ts';
 import { authorOf, requireActor, scopeOf } from '../actor.ts';
 import { problems } from '../errors.ts';
 import { always, DecideHeaders, etagOf, ifMatchVersion, MatchHeaders, notModified, onceWith, sendAnswer } from '../headers.ts';

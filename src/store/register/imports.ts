@@ -1,3 +1,4 @@
+import { dryRunVersion } from '../../domain/roof/dry-run-version.ts';
 import { randomUUID } from 'node:crypto';
 import { fail, ok, type Result } from '../../domain/foundation/result.ts';
 import { ownedBy, type Tx } from '../database.ts';
@@ -26,13 +27,6 @@ export type ImportError = StructureError | { code: 'import-questions-open'; open
 
 const FILE = Prisma.sql`id, space_id AS "spaceId", venue_org_id AS "venueOrgId", kind, file_name AS "fileName", options AS choices, version,
   created_at AS "createdAt", applied_at AS "appliedAt"`;
-
-/**
- * The version of a dry run. It tells both the answers given and the working copy compared with: two counts that only grow, so
- * their sum stands still only while both do.
- */
-export const dryRunVersion = (file: Pick<ImportFile, 'version'>, structure: Pick<Structure, 'version'>): number =>
-  file.version + structure.version;
 
 type ImportId = { spaceId: string; id: string };
 
