@@ -2,12 +2,13 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { assess } from '../../src/domain/assessment/assess.ts';
 import type { Assessment, NeighbourLoad } from '../../src/domain/assessment/assessment.ts';
-import { coverHash } from '../../src/domain/assessment/hashes.ts';
+import { coverHash, orderedText } from '../../src/domain/assessment/hashes.ts';
+import { AssessmentMemory } from '../../src/domain/assessment/memory.ts';
 import { largestSum } from '../../src/domain/assessment/sideways.ts';
 import { canonicalBytes } from '../../src/domain/foundation/canonical.ts';
 import type { Hang, MassItem } from '../../src/domain/plan/plan.ts';
 import type { Limit } from '../../src/domain/roof/structure.ts';
-import { assessed, dead, direct, inputOf, neighbour, pickUp, planOf, roofOf, sha256, single } from './plan-samples.ts';
+import { assessed, BEFORE, dead, direct, inputOf, neighbour, pickUp, planOf, roofOf, sha256, single } from './plan-samples.ts';
 import { group, point, terms } from './roof-samples.ts';
 
 const POINTS = ['p1', 'p2', 'p3'];
@@ -124,6 +125,56 @@ test('the same input gives the same bytes, whatever the order of hangs and neigh
       expect(canonicalBytes(other)).toBe(canonicalBytes(one));
     }),
     { numRuns: 100 },
+  );
+});
+
+test('the outcome hash is that of the canonical bytes', () => {
+  fc.assert(
+    fc.property(hangs, neighbours, (list, others) => {
+      const { outcome, outcomeHash } = assessed(planOf(list), { roof, neighbours: others });
+      expect(outcomeHash).toBe(sha256(canonicalBytes(outcome)));
+    }),
+    { numRuns: 50 },
+  );
+});
+
+test('a number that is not finite never leaves, and half a surrogate pair is in no hash', () => {
+  const check = assessed(planOf([dead('a', 'p1', 400)]), { roof }).outcome.checks[0]!;
+  expect(() => orderedText({ ...check, demand: Number.NaN })).toThrow();
+  expect(() => orderedText({ ...check, counted: [{ amount: Infinity, from: 'plan', id: 'a', pointId: null }] })).toThrow();
+  expect(() => orderedText({ ...check, hangId: '\ud800' })).toThrow();
+  expect(orderedText({ ...check, hangId: '\\ud800' })).toBe(canonicalBytes({ ...check, hangId: '\\ud800' }));
+});
+
+test('what is kept from earlier assessments changes no byte of a later one', () => {
+  const edit = fc.record({ which: fc.nat({ max: 4 }), with: hangs, keep: fc.nat({ max: 4 }) });
+  fc.assert(
+    fc.property(hangs, fc.array(edit, { minLength: 1, maxLength: 4 }), neighbours, neighbours, (first, edits, some, others) => {
+      const memory = new AssessmentMemory();
+      let list = first;
+      const [equipment, near] = [
+        planOf([]).equipment,
+        [some, others, [...some, ...others.map((load) => ({ ...load, ref: `m${load.ref}` }))]],
+      ];
+      for (const [index, change] of [null, ...edits].entries()) {
+        const replaced = change?.with[0];
+        if (change !== null && replaced !== undefined) {
+          list = list.map((hang, at) =>
+            at === change.which % list.length
+              ? { ...replaced, id: hang.id, pickUps: hang.pickUps.map((pick) => ({ ...replaced.pickUps[0]!, id: pick.id })) }
+              : hang,
+          );
+        }
+        const plan = { format: 1 as const, hangs: list, equipment };
+        const input = inputOf(plan, {
+          roof,
+          neighbours: near[index % 3] ?? [],
+          asOf: index % 2 === 0 ? BEFORE : '2026-03-11T12:00:00.000Z',
+        });
+        expect(canonicalBytes(assess(input, memory))).toBe(canonicalBytes(assess(input)));
+      }
+    }),
+    { numRuns: 60 },
   );
 });
 

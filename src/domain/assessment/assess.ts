@@ -2,11 +2,10 @@ import { degToRad } from '../foundation/elementary.ts';
 import { compensatedSum } from '../foundation/sum.ts';
 import type { CheckedPlan } from '../plan/check-plan.ts';
 import type { HangLoads } from '../plan/hang-loads.ts';
-import { planLoads } from '../plan/hang-loads.ts';
+import { hangLoads } from '../plan/hang-loads.ts';
 import type { LoadRules } from '../plan/line-loads.ts';
-import type { Pull } from '../plan/pull.ts';
+import type { Anchors, Pull } from '../plan/pull.ts';
 import type { RoofIndex } from '../roof/roof-index.ts';
-import { indexRoof } from '../roof/roof-index.ts';
 import type { Instant, Policy, PublishedRoof } from '../roof/structure.ts';
 import { worstVerdict } from '../roof/verdict.ts';
 import type { Assessment, Check, LoadCase, NeighbourLoad, Outcome, PointLoad } from './assessment.ts';
@@ -17,7 +16,9 @@ import { assessmentHashOf, outcomeHashOf } from './hashes.ts';
 import { keepOutChecks } from './keep-out-checks.ts';
 import { limitChecks } from './limit-checks.ts';
 import type { Interval, LoadUnit } from './load-units.ts';
-import { hangInterval, isOverdue, neighbourUnit, overlap, planUnits, standingUnits } from './load-units.ts';
+import { hangInterval, isOverdue, neighbourUnit, overlap, planUnits } from './load-units.ts';
+import type { HangPart } from './memory.ts';
+import { AssessmentMemory } from './memory.ts';
 import type { PointScene, PullHere } from './point-scene.ts';
 import { downCheck, pointChecks } from './point-checks.ts';
 
@@ -45,50 +46,81 @@ export type AssessInput = {
  * What a plan does to a published roof among everything else that hangs there: loads, checks, verdict. Same input, same bytes, whatever
  * the order of hangs and neighbours. Nothing is refused: what cannot be known is a check `unknown`.
  * Throws on a bug alone: a hidden neighbour, a number that is not finite, a plan checked for another show.
+ * @param memory  kept from assessments of nearly the same, which it makes quick; it changes no result
  */
-export function assess(input: AssessInput): Assessment {
-  const { roof, plan, show, neighbours, asOf, sha256, expectedNeighbourCount } = input;
-  if (expectedNeighbourCount !== undefined && neighbours.length !== expectedNeighbourCount)
-    throw new Error(`${expectedNeighbourCount} loads of neighbours are to be counted, ${neighbours.length} were given`);
-  const { policy } = roof.policy;
-  const index = indexRoof(roof);
-  const hangs = planLoads(plan, rulesOf(policy), (pointId) => index.points.get(pointId) ?? null);
-  const own = planUnits(hangs, show);
-  const near = neighbours.map((load) => ({ load, unit: neighbourUnit(load, asOf) })).filter(({ unit }) => overlap(unit.during, show));
-  const agreed = near.filter(({ load }) => load.status === 'agreed');
-  const standing = standingUnits(roof).filter(({ during }) => overlap(during, show));
-  const units = inOrder([...own, ...standing, ...agreed.map(({ unit }) => unit)]);
-  const checks = [
-    ...hangs.flatMap((hang) => {
-      const during = hangInterval(hang, show);
-      return [...hangChecks(hang, during, plan, roof), ...keepOutChecks(hang.hang, during, roof)];
-    }),
-    ...placeChecks(input, index, hangs, units),
-  ].sort(byId);
-  const outcome: Outcome = {
-    verdict: worstVerdict(checks.filter(({ hard }) => hard).map(({ verdict }) => verdict)),
-    loads: pointLoads(hangs, show),
-    checks,
-    totals: totalsOf(hangs, checks),
-  };
+export function assess(input: AssessInput, memory = new AssessmentMemory()): Assessment {
+  const { outcome, agreed, ...beside } = outcomeOf(input, memory);
   const covers = {
     revisionHash: input.revisionHash,
     planHash: input.planHash,
     policyHash: input.policyHash,
-    neighbours: neighboursCovered(agreed.map(({ load }) => load)),
+    neighbours: neighboursCovered(agreed),
   };
-  const outcomeHash = outcomeHashOf(outcome, sha256);
+  const outcomeHash = outcomeHashOf(outcome, input.sha256, memory.textOf);
   return {
     format: 1,
     engine: ENGINE,
     outcome,
     outcomeHash,
     covers,
-    assessmentHash: assessmentHashOf(outcomeHash, ENGINE, covers, sha256),
-    withSubmitted: submittedChecks(input, index, hangs, own, standing, near),
-    overdueNeighbours: [...new Set(agreed.filter(({ load }) => isOverdue(load, asOf)).map(({ load }) => load.ref))].sort(),
-    cautions: [...CAUTIONS, ...[...new Set(hangs.flatMap((hang) => hang.cautions))].sort()],
+    assessmentHash: assessmentHashOf(outcomeHash, ENGINE, covers, input.sha256),
+    ...beside,
   };
+}
+
+export type Unsealed = Pick<Assessment, 'outcome' | 'withSubmitted' | 'overdueNeighbours' | 'cautions'> & {
+  /** Those that were counted as hanging. */
+  readonly agreed: readonly NeighbourLoad[];
+};
+
+/** The same without its hashes, which for a large show take longer than the rest of it: for a screen that follows a hang being dragged. */
+export function outcomeOf(input: Omit<AssessInput, 'sha256'>, memory = new AssessmentMemory()): Unsealed {
+  const { roof, plan, show, neighbours, asOf, expectedNeighbourCount } = input;
+  if (expectedNeighbourCount !== undefined && neighbours.length !== expectedNeighbourCount)
+    throw new Error(`${expectedNeighbourCount} loads of neighbours are to be counted, ${neighbours.length} were given`);
+  const index = memory.begin(roof, show, plan);
+  const parts = hangParts(input, index, memory);
+  const own = parts.flatMap(({ units }) => units);
+  const near = neighbours
+    .map((load) => ({ load, unit: memory.neighbour(load, neighbourUnit(load, asOf)) }))
+    .filter(({ unit }) => overlap(unit.during, show));
+  const agreed = near.filter(({ load }) => load.status === 'agreed');
+  const standing = memory.standing(roof).filter(({ during }) => overlap(during, show));
+  const scene = { index, show, hangs: parts.map(({ loads }) => loads), memory };
+  const checks = [
+    ...parts.flatMap((part) => part.checks),
+    ...placeChecks(scene, inOrder([...own, ...standing, ...agreed.map(({ unit }) => unit)])),
+  ].sort(byId);
+  return {
+    outcome: {
+      verdict: worstVerdict(checks.filter(({ hard }) => hard).map(({ verdict }) => verdict)),
+      loads: parts.flatMap(({ pointLoads }) => pointLoads),
+      checks,
+      totals: totalsOf(scene.hangs, checks),
+    },
+    agreed: agreed.map(({ load }) => load),
+    withSubmitted: submittedChecks({ ...scene, memory: null }, own, standing, near),
+    overdueNeighbours: [...new Set(agreed.filter(({ load }) => isOverdue(load, asOf)).map(({ load }) => load.ref))].sort(),
+    cautions: [...CAUTIONS, ...[...new Set(scene.hangs.flatMap((hang) => hang.cautions))].sort()],
+  };
+}
+
+/** Each hang by itself, in ascending order of ids. */
+function hangParts(
+  { roof, plan, show }: Pick<AssessInput, 'roof' | 'plan' | 'show'>,
+  index: RoofIndex,
+  memory: AssessmentMemory,
+): HangPart[] {
+  const rules = rulesOf(roof.policy.policy);
+  const anchors: Anchors = (pointId) => index.points.get(pointId) ?? null;
+  return [...plan.hangs].sort(byId).map((hang) =>
+    memory.hang(hang, () => {
+      const loads = hangLoads(plan, hang, rules, anchors);
+      const during = hangInterval(loads, show);
+      const checks = [...hangChecks(loads, during, plan, roof), ...keepOutChecks(hang, during, roof)];
+      return { loads, units: planUnits(loads, show), checks, pointLoads: pointLoads(loads, during) };
+    }),
+  );
 }
 
 /** The venue's values as the statics of plans take them. Everything is taken as over people. */
@@ -114,14 +146,26 @@ const byId = (a: { id: string }, b: { id: string }): number => (a.id < b.id ? -1
 const inOrder = (units: readonly LoadUnit[]): LoadUnit[] =>
   [...units].sort((a, b) => (a.sortKey < b.sortKey ? -1 : a.sortKey > b.sortKey ? 1 : 0));
 
+type Scene = {
+  readonly index: RoofIndex;
+  readonly show: Interval;
+  readonly hangs: readonly HangLoads[];
+  readonly memory: AssessmentMemory | null;
+};
+
 /** Points and limits that the plan touches. A limit that is over without us and untouched by us is not ours to answer for. */
-function placeChecks(input: AssessInput, index: RoofIndex, hangs: readonly HangLoads[], units: readonly LoadUnit[]): Check[] {
-  const scenes = pointScenes(input, index, hangs, units);
-  const usedPoints = new Set(scenes.map(({ pointId }) => pointId));
-  return [...scenes.flatMap(pointChecks), ...limitChecks({ index, policy: index.roof.policy.policy, units, usedPoints })];
+function placeChecks(scene: Scene, units: readonly LoadUnit[]): Check[] {
+  const { index, memory } = scene;
+  const points = pointScenes(scene, units);
+  const usedPoints = new Set(points.map(({ pointId }) => pointId));
+  return [
+    ...points.flatMap((point) => memory?.place(`point ${point.pointId}`, point.units, () => pointChecks(point)) ?? pointChecks(point)),
+    ...limitChecks({ index, policy: index.roof.policy.policy, units, usedPoints, memory }),
+  ];
 }
 
-function pointScenes({ roof, show }: AssessInput, index: RoofIndex, hangs: readonly HangLoads[], units: readonly LoadUnit[]): PointScene[] {
+function pointScenes({ index, show, hangs }: Scene, units: readonly LoadUnit[]): PointScene[] {
+  const { roof } = index;
   const pulls = new Map<string, PullHere[]>();
   for (const hang of hangs) {
     for (const pickUp of hang.pickUps) for (const pull of pickUp.pulls) into(pulls, pull.pointId, { hang, pickUp, pull });
@@ -151,23 +195,17 @@ type Near = { readonly load: NeighbourLoad; readonly unit: LoadUnit };
  * The same points and limits with what is only submitted too. Who has both a standing yes and a newer submission is counted by the
  * newer one, which would take the place of the other.
  */
-function submittedChecks(
-  input: AssessInput,
-  index: RoofIndex,
-  hangs: readonly HangLoads[],
-  own: readonly LoadUnit[],
-  standing: readonly LoadUnit[],
-  near: readonly Near[],
-): Check[] {
+function submittedChecks(scene: Scene, own: readonly LoadUnit[], standing: readonly LoadUnit[], near: readonly Near[]): Check[] {
   const wishes = new Set(near.filter(({ load }) => load.status === 'submitted').map(({ load }) => load.ref));
   if (wishes.size === 0) return [];
   const counted = near.filter(({ load }) => load.status === 'submitted' || !wishes.has(load.ref));
   const units = inOrder([...own, ...standing, ...counted.map(({ unit }) => unit)]);
-  const scenes = pointScenes(input, index, hangs, units);
-  const usedPoints = new Set(scenes.map(({ pointId }) => pointId));
+  const points = pointScenes(scene, units);
+  const { index } = scene;
+  const usedPoints = new Set(points.map(({ pointId }) => pointId));
   const checks = [
-    ...scenes.map((scene) => downCheck(scene)),
-    ...limitChecks({ index, policy: index.roof.policy.policy, units, usedPoints }),
+    ...points.map((point) => downCheck(point)),
+    ...limitChecks({ index, policy: index.roof.policy.policy, units, usedPoints, memory: null }),
   ];
   return checks
     .filter((check) => check.counted.some(({ from, id }) => from === 'neighbour' && wishes.has(id)))
@@ -175,33 +213,31 @@ function submittedChecks(
     .sort(byId);
 }
 
-function pointLoads(hangs: readonly HangLoads[], show: Interval): PointLoad[] {
-  return hangs.flatMap((hang) => {
-    const during = hangInterval(hang, show);
-    return hang.pickUps.flatMap(({ pickUp, pulls }) =>
-      [...pulls]
-        .sort((a, b) => (a.pointId < b.pointId ? -1 : 1))
-        .flatMap((pull) => {
-          const isLowerBound = pull.missing.length > 0 || pull.missingSideways.length > 0;
-          const at = (loadCase: LoadCase, { xKn, yKn, downKn }: Pull): PointLoad => ({
-            hangId: hang.hang.id,
-            pickUpId: pickUp.id,
-            pointId: pull.pointId,
-            case: loadCase,
-            during,
-            xKn,
-            yKn,
-            downKn,
-            isLowerBound,
-          });
-          const loads = [at('resting', pull.resting)];
-          if (pickUp.hoist !== null) loads.push(at('moving', pull.moving)); // a dead hang does not move
-          if (pull.limiter !== null) loads.push(at('limiter', pull.limiter));
-          if (pull.slack !== null) loads.push(at('slack', pull.slack));
-          return loads;
-        }),
-    );
-  });
+/** Members in the order of their names, as those of checks. */
+function pointLoads({ hang, pickUps }: HangLoads, during: Interval): PointLoad[] {
+  return pickUps.flatMap(({ pickUp, pulls }) =>
+    [...pulls]
+      .sort((a, b) => (a.pointId < b.pointId ? -1 : 1))
+      .flatMap((pull) => {
+        const isLowerBound = pull.missing.length > 0 || pull.missingSideways.length > 0;
+        const at = (loadCase: LoadCase, { xKn, yKn, downKn }: Pull): PointLoad => ({
+          case: loadCase,
+          downKn,
+          during: { from: during.from, to: during.to },
+          hangId: hang.id,
+          isLowerBound,
+          pickUpId: pickUp.id,
+          pointId: pull.pointId,
+          xKn,
+          yKn,
+        });
+        const loads = [at('resting', pull.resting)];
+        if (pickUp.hoist !== null) loads.push(at('moving', pull.moving)); // a dead hang does not move
+        if (pull.limiter !== null) loads.push(at('limiter', pull.limiter));
+        if (pull.slack !== null) loads.push(at('slack', pull.slack));
+        return loads;
+      }),
+  );
 }
 
 function totalsOf(hangs: readonly HangLoads[], checks: readonly Check[]): Outcome['totals'] {

@@ -4,33 +4,32 @@ import type { Reckoned } from '../plan/hook-load.ts';
 import type { CapacityTerms } from '../roof/structure.ts';
 import type { Check, CheckKind, Reckoning } from './assessment.ts';
 
-/** A check about nothing in particular yet: what each sort of check fills in. */
-const BLANK = {
-  pointId: null,
-  limitId: null,
-  memberId: null,
-  hangId: null,
-  pickUpId: null,
-  hard: true,
-  case: null,
-  demand: null,
-  capacity: null,
-  unit: null,
-  utilisation: null,
-  reason: null,
-  during: null,
-  counted: [],
-  reckoning: [],
-} satisfies Partial<Check>;
+/** What a check may say; what it does not is null or empty. */
+type Given = Partial<Omit<Check, 'id' | 'kind'>> & Pick<Check, 'verdict'>;
 
-type Given = Partial<Check> & Pick<Check, 'verdict'>;
-
-/** @param subjects  ids of what the check is about: with the kind they make its own id, the same in every assessment */
+/**
+ * Members stand in the order of their names, here and within, so that writing a check out is writing its canonical bytes.
+ * @param subjects  ids of what the check is about: with the kind they make its own id, the same in every assessment
+ */
 export const checkOf = (kind: CheckKind, subjects: readonly string[], given: Given): Check => ({
-  ...BLANK,
-  ...given,
-  id: [kind, ...subjects].join(':'),
+  capacity: given.capacity ?? null,
+  case: given.case ?? null,
+  counted: given.counted?.map(({ amount, from, id, pointId }) => ({ amount, from, id, pointId })) ?? [],
+  demand: given.demand ?? null,
+  during: given.during ? { from: given.during.from, to: given.during.to } : null,
+  hangId: given.hangId ?? null,
+  hard: given.hard ?? true,
+  id: `${kind}:${subjects.join(':')}`,
   kind,
+  limitId: given.limitId ?? null,
+  memberId: given.memberId ?? null,
+  pickUpId: given.pickUpId ?? null,
+  pointId: given.pointId ?? null,
+  reason: given.reason ? { code: given.reason.code, text: given.reason.text } : null,
+  reckoning: given.reckoning?.map(({ formula, numbers, result, source }) => ({ formula, numbers, result, source })) ?? [],
+  unit: given.unit ?? null,
+  utilisation: given.utilisation ?? null,
+  verdict: given.verdict,
 });
 
 /** A doubt or a missing fact, in a code and in words. */

@@ -10,6 +10,7 @@ import type { Why } from './check.ts';
 import { basisText, checkOf, numbersText, reasonOf, whysMissing } from './check.ts';
 import type { LoadUnit } from './load-units.ts';
 import { overlap } from './load-units.ts';
+import type { AssessmentMemory } from './memory.ts';
 import type { Spread, WorstCase } from './worst.ts';
 import { asChecked, ownWindow, worstOfScenes } from './worst.ts';
 
@@ -20,6 +21,7 @@ export type LimitScene = {
   readonly units: readonly LoadUnit[];
   /** Points that the plan loads. */
   readonly usedPoints: ReadonlySet<string>;
+  readonly memory: AssessmentMemory | null;
 };
 
 /** Every limit over more than one point whose set holds a point of the plan, and the strength of every member that carries one. */
@@ -88,11 +90,15 @@ const FORMULAS: Readonly<Record<LimitFinding['sense'], string>> = {
   reduced: 'load of a point with a loaded one nearer than the spacing ≤ reduced rating',
 };
 
-function checksOf(limit: Limit, scene: LimitScene, spreads: readonly Spread[]): Check[] {
-  const { index, policy } = scene;
-  const points = pointsOf(limit, index);
+function checksOf(limit: Limit, scene: LimitScene, spreads: readonly Spread[]): readonly Check[] {
+  const points = pointsOf(limit, scene.index);
   if (![...scene.usedPoints].some((pointId) => points.has(pointId))) return [];
   const units = scene.units.filter(({ pointId }) => points.has(pointId));
+  const make = () => limitChecksOf(limit, units, scene, spreads);
+  return scene.memory?.place(`limit ${limit.id}`, units, make) ?? make();
+}
+
+function limitChecksOf(limit: Limit, units: readonly LoadUnit[], { index, policy }: LimitScene, spreads: readonly Spread[]): Check[] {
   const whys = missingOf(units, limit.kind === 'sideways');
   const { worst, doubts } = answered(units, spreads, limit.terms, (timeline) =>
     limitAnswer(index, limit, timeline, policy.closeFrom, whys.length > 0),
@@ -109,10 +115,14 @@ function checksOf(limit: Limit, scene: LimitScene, spreads: readonly Spread[]): 
   });
 }
 
-function memberChecks(member: Member, scene: LimitScene, spreads: readonly Spread[]): Check[] {
-  const { index, policy } = scene;
-  const points = pointsOn(member.id, index);
+function memberChecks(member: Member, scene: LimitScene, spreads: readonly Spread[]): readonly Check[] {
+  const points = pointsOn(member.id, scene.index);
   const units = scene.units.filter(({ pointId }) => points.has(pointId));
+  const make = () => memberChecksOf(member, units, scene, spreads);
+  return scene.memory?.place(`member ${member.id}`, units, make) ?? make();
+}
+
+function memberChecksOf(member: Member, units: readonly LoadUnit[], { index, policy }: LimitScene, spreads: readonly Spread[]): Check[] {
   const onIt = spreads.filter(({ load }) => load.spreads?.some(({ memberId }) => memberId === member.id));
   const whys = missingOf(units, false);
   let refusal: string | null = null;

@@ -48,34 +48,32 @@ export function hangInterval({ hang }: Pick<HangLoads, 'hang'>, show: Interval):
   return { from, to };
 }
 
-/** One unit per hang and point: what its lines and legs put there together. */
-export function planUnits(hangs: readonly HangLoads[], show: Interval): LoadUnit[] {
-  return hangs.flatMap((hang) => {
-    const during = hangInterval(hang, show);
-    const byPoint = new Map<string, LoadUnit>();
-    for (const { pickUp, pulls } of hang.pickUps) {
-      for (const pull of pulls) {
-        const before = byPoint.get(pull.pointId);
-        const deadHung = pickUp.hoist === null;
-        byPoint.set(pull.pointId, {
-          source: 'plan',
-          id: hang.hang.id,
-          sortKey: `plan ${hang.hang.id} ${pull.pointId}`,
-          pointId: pull.pointId,
-          during,
-          permanent: false,
-          moves: deadHung && (before === undefined || before.moves === 'never') ? 'never' : { cue: hang.hang.cue },
-          restingKg: (before?.restingKg ?? 0) + knToKg(pull.resting.downKn),
-          movingKg: (before?.movingKg ?? 0) + knToKg(pull.moving.downKn),
-          pulls: [...(before?.pulls ?? []), { resting: pull.resting, moving: pull.moving }],
-          windKn: windKn(hang),
-          missing: sortedMissing([...(before?.missing ?? []), ...pull.missing]),
-          missingSideways: sortedMissing([...(before?.missingSideways ?? []), ...pull.missingSideways]),
-        });
-      }
+/** One unit per point of the hang: what its lines and legs put there together. */
+export function planUnits(hang: HangLoads, show: Interval): LoadUnit[] {
+  const during = hangInterval(hang, show);
+  const byPoint = new Map<string, LoadUnit>();
+  for (const { pickUp, pulls } of hang.pickUps) {
+    for (const pull of pulls) {
+      const before = byPoint.get(pull.pointId);
+      const deadHung = pickUp.hoist === null;
+      byPoint.set(pull.pointId, {
+        source: 'plan',
+        id: hang.hang.id,
+        sortKey: `plan ${hang.hang.id} ${pull.pointId}`,
+        pointId: pull.pointId,
+        during,
+        permanent: false,
+        moves: deadHung && (before === undefined || before.moves === 'never') ? 'never' : { cue: hang.hang.cue },
+        restingKg: (before?.restingKg ?? 0) + knToKg(pull.resting.downKn),
+        movingKg: (before?.movingKg ?? 0) + knToKg(pull.moving.downKn),
+        pulls: [...(before?.pulls ?? []), { resting: pull.resting, moving: pull.moving }],
+        windKn: windKn(hang),
+        missing: sortedMissing([...(before?.missing ?? []), ...pull.missing]),
+        missingSideways: sortedMissing([...(before?.missingSideways ?? []), ...pull.missingSideways]),
+      });
     }
-    return [...byPoint.values()];
-  });
+  }
+  return [...byPoint.values()];
 }
 
 /** The larger of the entered wind actions, from any side. On one pick-up the whole of it arrives at the roof as a sideways pull. */

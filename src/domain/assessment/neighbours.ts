@@ -1,5 +1,6 @@
 import type { AssessInput } from './assess.ts';
 import { assess } from './assess.ts';
+import { AssessmentMemory } from './memory.ts';
 import type { Check, NeighbourLoad } from './assessment.ts';
 
 /** A standing agreement among everything else that hangs in its time as it is, and the loads of a new yes. */
@@ -23,10 +24,11 @@ const ROUNDING = 1e-9;
 export function neighboursStillHold({ newLoads, ...standing }: StandingAmong): NeighbourAnswer {
   const replaced = new Set(newLoads.map(({ ref }) => ref));
   const after = [...standing.neighbours.filter(({ ref }) => !replaced.has(ref)), ...newLoads];
-  const now = new Map(assess(standing).outcome.checks.map((check) => [check.id, check]));
+  const memory = new AssessmentMemory();
+  const now = new Map(assess(standing, memory).outcome.checks.map((check) => [check.id, check]));
   const broken: string[] = [];
   const close: string[] = [];
-  for (const check of assess({ ...standing, neighbours: after }).outcome.checks) {
+  for (const check of assess({ ...standing, neighbours: after }, memory).outcome.checks) {
     if (!check.hard) continue;
     const before = now.get(check.id);
     if (breaks(before, check)) broken.push(check.id);

@@ -12,7 +12,7 @@ import type { Anchors, PointPull, Pull } from './pull.ts';
 import { headroomFindings } from './headroom-findings.ts';
 import { partFindings } from './part-findings.ts';
 import { placesFinding } from './pick-up-places.ts';
-import type { Hang, PickUp, Plan } from './plan.ts';
+import type { Hang, PickUp } from './plan.ts';
 import type { Plumb } from './plumb.ts';
 import { plumbOf } from './plumb.ts';
 
@@ -34,14 +34,10 @@ export type HangLoads = {
   readonly cautions: readonly string[];
 };
 
-/** From hangs to what each roof point sees, in ascending order of hang and pick-up ids whatever the order in the plan. */
-export function planLoads(plan: CheckedPlan, rules: LoadRules, anchors: Anchors): HangLoads[] {
-  return [...plan.hangs].sort(byId).map((hang) => hangLoads(plan, hang, rules, anchors));
-}
-
 const byId = (a: { id: string }, b: { id: string }): number => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
-function hangLoads(plan: Plan, hang: Hang, rules: LoadRules, anchors: Anchors): HangLoads {
+/** From a hang to what each roof point sees of it; pick-ups in ascending order of ids, whatever their order in the plan. */
+export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, anchors: Anchors): HangLoads {
   const hooks = hookLoads(plan, hang, rules, anchors);
   const pickUps: PickUpLoads[] = [];
   const takeOff: TakeOffRow[] = [...hooks.takeOff];

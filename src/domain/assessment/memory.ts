@@ -1,0 +1,87 @@
+import type { HangLoads } from '../plan/hang-loads.ts';
+import type { Hang, Plan } from '../plan/plan.ts';
+import type { RoofIndex } from '../roof/roof-index.ts';
+import { indexRoof } from '../roof/roof-index.ts';
+import type { PublishedRoof } from '../roof/structure.ts';
+import type { Check, PointLoad } from './assessment.ts';
+import { orderedText } from './hashes.ts';
+import type { Interval, LoadUnit } from './load-units.ts';
+import { standingUnits } from './load-units.ts';
+
+/** What an assessment works out of one hang alone. */
+export type HangPart = {
+  readonly loads: HangLoads;
+  readonly units: readonly LoadUnit[];
+  readonly checks: readonly Check[];
+  readonly pointLoads: readonly PointLoad[];
+};
+
+/**
+ * What was worked out before, for the next assessment of nearly the same: one hang dragged, or the same plan among other neighbours.
+ * A part is taken over only when everything that it came from is the very same object. So whoever keeps one must never change a hang, an
+ * equipment list or a roof in place, but put a new one there.
+ */
+export class AssessmentMemory {
+  private roof: PublishedRoof | null = null;
+  private show: Interval | null = null;
+  private equipment: Plan['equipment'] | null = null;
+  private index: RoofIndex | null = null;
+  private hangs = new Map<string, { hang: Hang; part: HangPart }>();
+  private places = new Map<string, { units: readonly LoadUnit[]; checks: readonly Check[] }>();
+  private readonly neighbours = new WeakMap<object, LoadUnit>();
+  private standingUnits: readonly LoadUnit[] | null = null;
+  private readonly texts = new WeakMap<Check | PointLoad, string>();
+
+  /** Forgets all that another roof, show or equipment list would give otherwise. */
+  begin(roof: PublishedRoof, show: Interval, plan: Plan): RoofIndex {
+    const same = this.roof === roof && this.show?.from === show.from && this.show.to === show.to && this.equipment === plan.equipment;
+    if (!same) {
+      this.hangs = new Map();
+      this.places = new Map();
+    }
+    if (this.roof !== roof) this.standingUnits = null;
+    const index = this.index !== null && this.roof === roof ? this.index : indexRoof(roof);
+    [this.roof, this.show, this.equipment, this.index] = [roof, { from: show.from, to: show.to }, plan.equipment, index];
+    return index;
+  }
+
+  hang(hang: Hang, make: () => HangPart): HangPart {
+    const before = this.hangs.get(hang.id);
+    if (before !== undefined && before.hang === hang) return before.part;
+    const part = make();
+    this.hangs.set(hang.id, { hang, part });
+    return part;
+  }
+
+  standing(roof: PublishedRoof): readonly LoadUnit[] {
+    this.standingUnits ??= standingUnits(roof);
+    return this.standingUnits;
+  }
+
+  /** Checks of a point or limit, which come from the units there and from the roof alone. */
+  place(key: string, units: readonly LoadUnit[], make: () => readonly Check[]): readonly Check[] {
+    const before = this.places.get(key);
+    if (before !== undefined && sameParts(before.units, units)) return before.checks;
+    const checks = make();
+    this.places.set(key, { units, checks });
+    return checks;
+  }
+
+  /** A neighbour's unit stays the same object as long as the neighbour does. */
+  neighbour(load: object, unit: LoadUnit): LoadUnit {
+    const before = this.neighbours.get(load);
+    if (before !== undefined && before.during.to === unit.during.to) return before;
+    this.neighbours.set(load, unit);
+    return unit;
+  }
+
+  readonly textOf = (part: Check | PointLoad): string => {
+    const before = this.texts.get(part);
+    if (before !== undefined) return before;
+    const text = orderedText(part);
+    this.texts.set(part, text);
+    return text;
+  };
+}
+
+const sameParts = <T>(a: readonly T[], b: readonly T[]): boolean => a.length === b.length && a.every((part, index) => part === b[index]);
