@@ -79,7 +79,9 @@ export const operationsOf = (document: Document): Operation[] =>
 
 function fileOf(document: Document, content: z.infer<typeof Content>): Operation['file'] {
   const [first] = Object.entries(content);
-  return first ? { type: first[0], text: String(examplesOf(document, first[1])[0] ?? '') } : null;
+  if (!first) return null;
+  const [example] = examplesOf(document, first[1]);
+  return { type: first[0], text: typeof example === 'string' ? example : '' };
 }
 
 /** The first of a list of words, or a word. */
