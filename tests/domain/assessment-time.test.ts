@@ -185,6 +185,21 @@ test('a neighbour counts by the larger of what it is at rest and moving', () => 
   expect(checkIn(assessed(planOf([dead('a', 'p1', 100)]), { neighbours }), 'pointDown:p1').demand).toBeCloseTo(500, 9);
 });
 
+test('a neighbour that weighs more at rest than the part of its lift that a capacity does not allow for counts at rest', () => {
+  const kn = (massKg: number) => ({ xKn: 0, yKn: 0, downKn: kgToKn(massKg) });
+  const included = { ...terms, dynamic: { kind: 'included' as const, factor: 1.5 } };
+  const roof = roofOf({ points: [point('p1', { xM: 2, terms: included }), point('p2')], limits: [] });
+  const neighbours = [neighbour('p1', 0, { resting: kn(300), moving: kn(375) })];
+  expect(checkIn(assessed(planOf([dead('a', 'p1', 100)]), { roof, neighbours }), 'pointDown:p1').demand).toBeCloseTo(400, 9);
+});
+
+test('what is missing of a neighbour that has gone when we come does not matter', () => {
+  const plan = planOf([dead('a', 'p1', 100, up(12, 14))]);
+  const until = (to: string) => assessed(plan, { neighbours: [neighbour('p1', 100, { from: hour(9), to, isLowerBound: true })] });
+  expect(checkIn(until(hour(12)), 'pointDown:p1').verdict).toBe('fits');
+  expect(checkIn(until(hour(13)), 'pointDown:p1').verdict).toBe('unknown');
+});
+
 test('an agreed show whose time has passed and that nobody has called down still hangs, and says so', () => {
   const past = { from: '2026-02-01T00:00:00.000Z', to: '2026-02-03T00:00:00.000Z' };
   const neighbours = [neighbour('p1', 700, past)];
@@ -227,6 +242,7 @@ test('a hidden neighbour is a bug, never a free roof', () => {
 test('a plan that was checked for another show is not assessed', () => {
   const input = inputOf(planOf([dead('a', 'p1', 400, up(10, 12))]));
   expect(() => assess({ ...input, show: { from: hour(11), to: hour(20) } })).toThrow();
+  expect(() => assess({ ...input, show: { from: hour(9), to: hour(11) } })).toThrow();
 });
 
 test('what is stored of a plan gives its neighbour the loads of the plan', () => {

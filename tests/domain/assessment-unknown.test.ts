@@ -140,6 +140,19 @@ test('entered wind pulls the point sideways, by the larger of the two actions', 
   expect(checkIn(assessment, 'pointSideways:p1:force')).toMatchObject({ demand: 2, capacity: 1.9, verdict: 'over' });
 });
 
+test('what wind does to the split between several pick-ups is unknown', () => {
+  const wind = { inServiceKn: 0.5, outOfServiceKn: 2, comesDownAtMPerS: 15 };
+  const givenLoad = { massKg: 100, basis: 'weighed', source: 'maker' } as const;
+  const pickUps = [pickUp('a-1', { givenLoad }), pickUp('a-2', { givenLoad })];
+  const assessment = assessed(hangWith({ wind, pickUps, items: [] }), { roof: roofOf({ exposure: 'open' }) });
+  expect(checkIn(assessment, 'wind:a')).toMatchObject({ verdict: 'unknown', reason: { code: 'wind-on-several-pick-ups' } });
+});
+
+test('a hoist of variable speed without the maker figure is unknown', () => {
+  const plan = planOf([single('a')], { hoist: documented(hoist({ dynamicFactor: null, variableSpeed: true })) });
+  expect(checkIn(assessed(plan), 'pointDown:p1')).toMatchObject({ verdict: 'unknown', reason: { code: 'dynamic-factor-not-stated' } });
+});
+
 const square = [
   { xM: 0, yM: -1 },
   { xM: 2, yM: -1 },
@@ -172,6 +185,7 @@ test('touching a keep-out counts as meeting it, in plan and in height', () => {
   expect(keepOutCheck(box, keepOut(), 'keepOut:a:k')).toMatchObject({ verdict: 'over', reason: { code: 'meets-duct' } });
   expect(keepOutCheck({ ...box, xM: 2.51 }, keepOut(), 'keepOut:a').verdict).toBe('fits');
   expect(keepOutCheck({ ...box, topZM: 7.99 }, keepOut(), 'keepOut:a').verdict).toBe('fits');
+  expect(keepOutCheck({ ...box, bottomZM: 9, topZM: 11 }, keepOut(), 'keepOut:a:k').verdict).toBe('over');
   expect(keepOutCheck({ ...box, bottomZM: 9.01, topZM: 11 }, keepOut(), 'keepOut:a').verdict).toBe('fits');
 });
 

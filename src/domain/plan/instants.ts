@@ -10,9 +10,9 @@ export function asInstant(text: string): string | null {
   const [, year, month, day, hour, minute, second] = parts.map(Number);
   if (year === undefined || month === undefined || day === undefined) return null;
   if ((hour ?? 99) > 23 || (minute ?? 99) > 59 || (second ?? 99) > 59) return null;
-  // The engine rolls 30 February over into March: a day that exists survives the round trip.
+  // The engine rolls 30 February over into March: a day that exists stays in its month.
   const midnight = new Date(Date.UTC(year, month - 1, day));
-  if (midnight.getUTCMonth() !== month - 1 || midnight.getUTCDate() !== day) return null;
+  if (midnight.getUTCMonth() !== month - 1) return null;
   const offset = parts[8] ?? '';
   if (offset !== 'Z' && (Number(offset.slice(1, 3)) > 23 || Number(offset.slice(4, 6)) > 59)) return null;
   const instant = new Date(text);
