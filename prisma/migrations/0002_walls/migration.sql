@@ -258,3 +258,10 @@ CREATE TRIGGER venue_lets_in BEFORE INSERT OR UPDATE ON space_access FOR EACH RO
 -- ---- labels may change places within one transaction ----
 DROP INDEX structure_item_space_id_kind_label_key_key;
 ALTER TABLE structure_item ADD CONSTRAINT structure_item_label UNIQUE (space_id, kind, label_key) DEFERRABLE INITIALLY DEFERRED;
+
+-- ---- a link to set a new password: the organisation that made it, the person it is for, and whoever holds it ----
+ALTER TABLE password_reset ENABLE ROW LEVEL SECURITY;
+ALTER TABLE password_reset FORCE ROW LEVEL SECURITY;
+CREATE POLICY own ON password_reset
+  USING (org_id = (SELECT app_org()) OR person_id = (SELECT app_person()) OR token_hash = (SELECT app_secret()))
+  WITH CHECK (org_id = (SELECT app_org()) OR person_id = (SELECT app_person()));

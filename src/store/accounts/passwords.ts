@@ -82,7 +82,7 @@ export const belongsElsewhere = (db: Database, personId: string, orgId: string):
 
 /** Whose password a link resets, to hold the new one against their address. */
 export const personOfReset = (db: Database, tokenHash: string): Promise<{ personId: string; email: string } | null> =>
-  db.read(NOBODY, async (tx) => {
+  db.read({ orgId: null, personId: null, secretHash: tokenHash }, async (tx) => {
     const [row] = await tx.sql.$queryRaw<{ personId: string; email: string }[]>`
       SELECT p.id AS "personId", p.email FROM password_reset r JOIN person p ON p.id = r.person_id
       WHERE r.token_hash = ${tokenHash} AND r.used_at IS NULL AND r.expires_at > ${tx.now} AND p.disabled_at IS NULL`;
