@@ -130,6 +130,25 @@ async function nearlyFull() {
   return { scene, proposals, standing: reviewed.proposal };
 }
 
+/** Whoever was told to read anew does so, and answers again, one after the other. Returns how many then agreed. */
+async function answeredAnew({ store: kept, manager }: Scene, proposals: readonly Proposal[]): Promise<number> {
+  let agreed = 0;
+  for (const { id } of proposals) {
+    for (let reading = 0; reading < 2; reading += 1) {
+      const proposal = await kept.proposals.find(manager.scope, id);
+      if (proposal?.state !== 'submitted') break;
+      const { reply, value } = plainly<{ kind: string }>();
+      const result = await kept.proposals.review(manager.scope, await yesTo(kept, manager, proposal), reply);
+      if (!result.ok) {
+        expect(result.error.code).toBe('requirements-unmet'); // it would be over now
+        break;
+      }
+      if (value().kind === 'decided') agreed += 1;
+    }
+  }
+  return agreed;
+}
+
 async function rounds(count: number): Promise<{ over: number; agreed: number; refused: number; errors: unknown[] }> {
   const random = randomOf(SEED);
   const sum = { over: 0, agreed: 0, refused: 0, errors: [] as unknown[] };
@@ -145,6 +164,13 @@ async function rounds(count: number): Promise<{ over: number; agreed: number; re
     const states = await Promise.all(proposals.map(({ id }) => store.proposals.find(scene.rigger.scope, id)));
     // no decision is lost: whatever was told to be agreed is agreed, and hangs
     expect(states.filter((proposal) => proposal?.state === 'agreed')).toHaveLength(agreed);
+    // Nobody gets through only where the withdrawal came first: it changed what every one of the five had read.
+    if (agreed === 0) expect((await store.proposals.find(scene.rigger.scope, standing.id))?.state).toBe('withdrawn');
+    const later = await answeredAnew(scene, proposals.slice(0, 5));
+    expect(agreed + later).toBeGreaterThanOrEqual(1);
+    const after = [...(await hangingKg(scene.space.id)).values()];
+    expect(Math.max(...after)).toBeLessThanOrEqual(1000 * (1 + 1e-9));
+    expect(after.reduce((total, kg) => total + kg, 0)).toBeLessThanOrEqual(1500 * (1 + 1e-9));
     for (const { scope } of [scene.manager, scene.rigger]) expect(await store.audit.verify(scope)).toMatchObject({ whole: true });
   }
   return sum;
@@ -155,7 +181,6 @@ describe('eight acts at once on a nearly full point and a nearly full group', ()
     const sum = await rounds(ROUNDS);
     expect(sum.errors).toEqual([]);
     expect(sum.over).toBe(0);
-    expect(sum.agreed).toBeGreaterThanOrEqual(ROUNDS); // one at the least fits, every time
     expect(sum.refused).toBeGreaterThan(0);
     console.log(`${ROUNDS} rounds: ${sum.agreed} agreed, ${sum.refused} refused, ${sum.over} over`);
   });
