@@ -8,6 +8,7 @@ module.exports = {
     none('statics-know-no-roof', '', { path: '^src/domain/statics' }, { pathNot: '^src/domain/(foundation|statics)' }),
     none('roof-knows-no-plan', '', { path: '^src/domain/roof' }, { pathNot: '^src/domain/(foundation|statics|roof)' }),
     none('plan-knows-no-roof', '', { path: '^src/domain/plan' }, { pathNot: '^src/domain/(foundation|statics|plan)' }),
+    none('equipment-knows-no-roof', '', { path: '^src/domain/equipment' }, { pathNot: '^src/domain/(foundation|statics|plan|equipment)' }),
     none('assessment-knows-no-agreement', '', { path: '^src/domain/assessment' }, { path: '^src/domain/agreement' }),
     none(
       'only-store-has-the-database',

@@ -17,6 +17,8 @@ const RANGES: Readonly<Record<string, Range>> = {
   bagKg: MASS,
   wllKg: MASS,
   kgPerM: MASS_PER_M,
+  evenKgPerM: MASS_PER_M,
+  eachKg: MASS,
   chainKgPerM: MASS_PER_M,
   selfKgPerM: MASS_PER_M,
   count: { from: 0, to: 10_000, whole: true },
@@ -26,6 +28,9 @@ const RANGES: Readonly<Record<string, Range>> = {
   liftM: LENGTH,
   shortestHookToHookM: LENGTH,
   nodeSpacingM: LENGTH,
+  depthM: LENGTH,
+  widthM: LENGTH,
+  spanM: LENGTH,
   alongM: LENGTH,
   acrossM: LENGTH,
   atM: PLACE,
@@ -43,6 +48,7 @@ const RANGES: Readonly<Record<string, Range>> = {
   azimuthDeg: ANGLE,
   framePitchDeg: ANGLE,
   splayDeg: ANGLE,
+  allowedSplaysDeg: ANGLE,
   speedMPerMin: { from: 0, to: 1_000 },
   comesDownAtMPerS: { from: 0, to: 200 },
   dynamicFactor: FACTOR,
@@ -52,6 +58,7 @@ const RANGES: Readonly<Record<string, Range>> = {
   outOfServiceKn: STRENGTH,
   chainStiffnessKnPerM: { from: 0, to: 1e9 },
   eiKnm2: { from: 0, to: 1e12 },
+  eiSidewaysKnm2: { from: 0, to: 1e12 },
   gaKn: { from: 0, to: 1e12 },
   gjKnm2: { from: 0, to: 1e12 },
   saggingKnm: STRENGTH,
@@ -62,7 +69,7 @@ const RANGES: Readonly<Record<string, Range>> = {
   on: { from: 0, to: 10_000, whole: true },
   stackSizes: { from: 1, to: 200, whole: true },
 };
-/** Numbers without a rule of their own (free values of an equipment entry, say): finite and of a size that can be multiplied safely. */
+/** Numbers without a rule of their own: finite and of a size that can be multiplied safely. */
 const ANY: Range = { from: -1e9, to: 1e9 };
 
 /** Every number of the document against the range of its name, at any depth. */

@@ -1,3 +1,5 @@
+import type { ArrayFrameData, CabinetData, CableData, TrussSectionData } from './equipment-data.ts';
+
 /**
  * The plan document: everything that should hang in one show. Whole without the catalogue: every equipment value used is copied in.
  * `null` means "not stated". Positions on the space's axes [m].
@@ -42,13 +44,9 @@ export type PartData = {
   wllKg: number | null;
   breakingKn: number | null;
 };
-export type OtherData = {
-  kind: 'cabinet' | 'arrayFrame' | 'truss' | 'cable';
-  name: string;
-  values: Record<string, string | number | boolean | null>;
-};
-/** Equipment as it was when the plan took it in. Own entries have no catalogue identity. */
-export type EquipmentUsed = { from: { itemId: string; version: number; hash: string } | null; data: HoistData | PartData | OtherData };
+export type EquipmentData = HoistData | PartData | CabinetData | ArrayFrameData | TrussSectionData | CableData;
+/** Equipment as it was when the plan took it in. `hash`: of the facts (equipment-hash.ts). Own entries have no catalogue identity. */
+export type EquipmentUsed = { from: { itemId: string; version: number; hash: string } | null; data: EquipmentData };
 
 export type PartUsed = { equipment: string; count: number; hitch: 'straight' | 'choke' | 'basket' | null };
 

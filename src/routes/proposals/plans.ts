@@ -1,7 +1,7 @@
 import type { FastifyPluginAsync, FastifyRequest } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
-import type { Plan } from '../../domain/plan/plan.ts';
+import { storedPlan } from '../../domain/plan/stored-equipment.ts';
 import type { PlanEdit } from '../../store/proposals/plans.ts';
 import type { Proposal } from '../../store/proposals/rows.ts';
 import { scopeOf } from '../actor.ts';
@@ -62,7 +62,7 @@ export const plans: FastifyPluginAsync = async (plain) => {
     const { actor } = await seenFor(app, request, proposalId, 'readWorkingPlan');
     const found = await app.store.proposals.draft(scopeOf(actor), proposalId);
     if (!found) throw new ProblemError({ code: 'not-found' });
-    return { ...found, plan: JSON.parse(found.draft.bytes) as Plan };
+    return { ...found, plan: storedPlan(found.draft.bytes) };
   };
   const edit = async (request: FastifyRequest, proposalId: string, unagree: boolean, planEdit: PlanEdit) => {
     const ifMatch = ifMatchVersion(request);
@@ -142,7 +142,7 @@ export const plans: FastifyPluginAsync = async (plain) => {
         submittedAt: frozen.submittedAt.toISOString(),
         from: frozen.startsAt.toISOString(),
         to: frozen.endsAt.toISOString(),
-        plan: JSON.parse(frozen.planBytes) as Plan,
+        plan: storedPlan(frozen.planBytes),
       };
     },
   );

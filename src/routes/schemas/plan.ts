@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { Attachment, EquipmentUsed, Hang, PickUp, Plan } from '../../domain/plan/plan.ts';
+import type { Attachment, EquipmentData, EquipmentUsed, Hang, PickUp, Plan } from '../../domain/plan/plan.ts';
 import { Id, InstantText, Name, Sha256 } from './common.ts';
 import { EXAMPLE_HANG, EXAMPLE_PLAN } from './plan-example.ts';
 
@@ -16,6 +16,7 @@ const text = z.string().trim().max(200);
 const key = z.string().trim().min(1).max(100);
 const basis = z.enum(['weighed', 'documented', 'estimated']).nullable();
 const facts = z.boolean().nullable();
+const SidePoint = { uM: z.number().min(-100).max(100), vM: z.number().min(-100).max(100) };
 
 const MassItem = z.strictObject({ what: text, count, massKg, basis });
 const CableItem = z.strictObject({ what: text, count, lengthM, kgPerM: notNegative, basis });
@@ -49,14 +50,69 @@ const PartData = z.strictObject({
   wllKg: massKg,
   breakingKn: notNegative,
 });
-const OtherData = z.strictObject({
-  kind: z.enum(['cabinet', 'arrayFrame', 'truss', 'cable']),
+const side = z.strictObject(SidePoint);
+const CabinetData = z.strictObject({
+  kind: z.literal('cabinet'),
   name: Name,
-  values: z.record(z.string().max(100), z.union([z.number(), z.string().max(1000), z.boolean(), z.null()])),
+  massKg,
+  basis,
+  heightM: lengthM.nullable(),
+  depthM: lengthM.nullable(),
+  widthM: lengthM.nullable(),
+  cg: side.nullable(),
+  bottomPivot: side.nullable(),
+  corners: z.array(side).max(20),
+  allowedSplaysDeg: z.array(z.number().min(-90).max(90)).max(50),
 });
+const ArrayFrameData = z.strictObject({
+  kind: z.literal('arrayFrame'),
+  name: Name,
+  massKg,
+  basis,
+  cg: side.nullable(),
+  topPivot: side.nullable(),
+  bottomPivot: side.nullable(),
+  holes: z.array(z.strictObject({ id: key, wllKg: massKg, ...SidePoint })).max(200),
+});
+const TrussSectionData = z.strictObject({
+  kind: z.literal('truss'),
+  name: Name,
+  selfKgPerM: notNegative,
+  basis,
+  nodeSpacingM: lengthM.nullable(),
+  eiKnm2: notNegative,
+  eiSidewaysKnm2: notNegative,
+  gjKnm2: notNegative,
+  gaKn: notNegative,
+  cornersStiff: facts,
+  saggingKnm: notNegative,
+  hoggingKnm: notNegative,
+  shearKn: notNegative,
+  interaction: z.enum(['linear', 'squares', 'independent']).nullable(),
+  allowablesBasis: text.nullable(),
+  spanTable: z
+    .array(
+      z.strictObject({
+        spanM: lengthM,
+        evenKgPerM: notNegative,
+        points: z.strictObject({ count, eachKg: z.number().min(0).max(1e6) }).nullable(),
+      }),
+    )
+    .max(200),
+});
+const CableData = z.strictObject({ kind: z.literal('cable'), name: Name, kgPerM: notNegative, basis });
+/** The facts of one piece of equipment: in the catalogue, and copied into plans. */
+export const EquipmentDataSchema = z.discriminatedUnion('kind', [
+  HoistData,
+  PartData,
+  CabinetData,
+  ArrayFrameData,
+  TrussSectionData,
+  CableData,
+]) satisfies z.ZodType<EquipmentData>;
 export const EquipmentUsedSchema = z.strictObject({
   from: z.strictObject({ itemId: Id, version: z.int().min(1), hash: Sha256 }).nullable(),
-  data: z.discriminatedUnion('kind', [HoistData, PartData, OtherData]),
+  data: EquipmentDataSchema,
 }) satisfies z.ZodType<EquipmentUsed>;
 
 const PartUsed = z.strictObject({ equipment: key, count, hitch: z.enum(['straight', 'choke', 'basket']).nullable() });
@@ -96,8 +152,6 @@ const PickUpSchema = z.strictObject({
     .nullable(),
 }) satisfies z.ZodType<PickUp>;
 
-const SidePoint = { uM: z.number().min(-100).max(100), vM: z.number().min(-100).max(100) };
-const side = z.strictObject(SidePoint);
 const build = { equipment: key.nullable(), massKg, basis, cg: side, bottomPivot: side };
 const ArrayBuild = z.strictObject({
   azimuthDeg: angleDeg,

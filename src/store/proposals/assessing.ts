@@ -6,7 +6,7 @@ import type { Assessment, NeighbourLoad } from '../../domain/assessment/assessme
 import { canonicalBytes, type Json } from '../../domain/foundation/canonical.ts';
 import { fail, ok, type Result } from '../../domain/foundation/result.ts';
 import { checkPlan, type CheckedPlan, type PlanError } from '../../domain/plan/check-plan.ts';
-import type { Plan } from '../../domain/plan/plan.ts';
+import { storedPlan } from '../../domain/plan/stored-equipment.ts';
 import type { Tx } from '../database.ts';
 import { hangingDuring } from '../roof-lock.ts';
 import type { KeptRoof, Roofs } from '../roofs.ts';
@@ -19,7 +19,7 @@ export type AssessError = PlanError | { code: 'roof-not-published'; spaceId: str
 
 /** Parses plan bytes of our own store; a plan that was checked once is checked again, since the check's rules grow. */
 export const readPlan = (bytes: string, stay: Stay): Result<CheckedPlan, PlanError> =>
-  checkPlan(JSON.parse(bytes) as Plan, { from: stay.startsAt.toISOString(), to: stay.endsAt.toISOString() });
+  checkPlan(storedPlan(bytes), { from: stay.startsAt.toISOString(), to: stay.endsAt.toISOString() });
 
 /** The roof that counts now: the latest revision, if the asker may read it. */
 export async function latestRoof(tx: Tx, roofs: Roofs, spaceId: string): Promise<Result<KeptRoof, AssessError>> {

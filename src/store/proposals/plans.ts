@@ -5,6 +5,7 @@ import { step } from '../../domain/agreement/step.ts';
 import { canonicalBytes } from '../../domain/foundation/canonical.ts';
 import { fail, ok, type Result } from '../../domain/foundation/result.ts';
 import { EMPTY_PLAN, type EquipmentUsed, type Hang, type Plan } from '../../domain/plan/plan.ts';
+import { storedPlan } from '../../domain/plan/stored-equipment.ts';
 import { ownedBy, type Tx } from '../database.ts';
 import type { Actor } from '../history.ts';
 import { hangingDuring, lockSpace, replaceCommitments } from '../roof-lock.ts';
@@ -69,7 +70,7 @@ export async function editPlan(tx: Tx, roofs: Roofs, input: EditInput): Promise<
   if (takenBack) await lockSpace(tx, seen.spaceId);
   const proposal = await lockProposal(tx, seen.id);
   if (!proposal || proposal.version !== input.ifMatch) return fail({ code: 'version-moved-on', version: proposal?.version ?? 0 });
-  const plan = edited(JSON.parse(draft.bytes) as Plan, input.edit);
+  const plan = edited(storedPlan(draft.bytes), input.edit);
   if (plan === null) return fail({ code: 'not-found' });
   const bytes = canonicalBytes(plan);
   const checked = readPlan(bytes, proposal);
