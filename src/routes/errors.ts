@@ -107,6 +107,7 @@ function shownFor(error: FastifyError): Shown {
   });
   if (error instanceof ProblemError) return { error: { ...error.error }, headers: error.headers };
   if (error.name === 'TooBusy') return plain('too-busy', {}, { 'retry-after': '1' });
+  if (error.name === 'DatabaseLost') return plain('not-ready', {}, { 'retry-after': '1' });
   switch (error.code) {
     case 'FST_ERR_CTP_BODY_TOO_LARGE':
       return plain('too-large');

@@ -30,6 +30,11 @@ export class TooBusy extends Error {
   }
 }
 
+/** The database is not there, or went away under a transaction: nothing was committed that was answered. */
+export class DatabaseLost extends Error {
+  override readonly name = 'DatabaseLost';
+}
+
 export type DatabaseOptions = {
   readonly url: string;
   readonly now: () => Date;
@@ -63,7 +68,8 @@ export class Database {
 
   /**
    * Runs `work` in one transaction as `scope`. A returned failure rolls back, so nothing is ever half-written;
-   * serialization failures and deadlocks run again, bounded and with jitter. Throws `TooBusy` when the queue is full.
+   * serialization failures and deadlocks run again, bounded and with jitter.
+   * Throws `TooBusy` when the queue is full, `DatabaseLost` when no connection could be had or kept.
    */
   async transaction<T, E>(scope: Scope, work: (tx: Tx) => Promise<Result<T, E>>): Promise<Result<T, E>> {
     const free = await this.#place();
@@ -73,6 +79,7 @@ export class Database {
           return await this.#once(scope, work);
         } catch (error) {
           if (error instanceof RolledBack) return error.failure as Result<T, E>;
+          if (isLost(error)) throw new DatabaseLost('the database does not answer', { cause: error });
           if (attempt > RETRIES || !RETRIED.has(sqlState(error) ?? '')) throw error;
           await new Promise((resolve) => setTimeout(resolve, Math.random() * 5 * attempt));
         }
@@ -146,6 +153,16 @@ export function sqlState(error: unknown): string | null {
   if (!(error instanceof Prisma.PrismaClientKnownRequestError)) return null;
   const meta = error.meta as { driverAdapterError?: { cause?: { originalCode?: string } }; code?: string } | undefined;
   return meta?.driverAdapterError?.cause?.originalCode ?? meta?.code ?? null;
+}
+
+const LOST_CODES = new Set(['P1001', 'P1002', 'P1008', 'P1017', 'P2024']);
+/** A connection that could not be made or did not last: PostgreSQL says FATAL, Prisma a P1 code, the driver only words. */
+function isLost(error: unknown): boolean {
+  if (error instanceof Prisma.PrismaClientKnownRequestError) {
+    const { driverAdapterError } = (error.meta ?? {}) as { driverAdapterError?: { cause?: { severity?: string } } };
+    return LOST_CODES.has(error.code) || driverAdapterError?.cause?.severity === 'FATAL';
+  }
+  return error instanceof Error && /encountered a connection error|Connection terminated|ECONNREFUSED|ECONNRESET/.test(error.message);
 }
 
 /** The store's own wall: a condition on the asker's organisation, or none where a test has taken this wall away. */

@@ -10,6 +10,9 @@ import { CANARY, makeWorld } from './world.ts';
 const Table = z.strictObject({ columns: z.array(z.string()), rows: z.record(z.string(), z.string()) });
 const { columns, rows } = Table.parse(table);
 
+/** Where each side has one of its own to be asked about. */
+const OF_EACH_SIDE = ['organisationId', 'equipmentId', 'equipmentImportId'];
+
 /** Who has nothing to do with either side. */
 const STRANGERS = ['signedOut', 'thirdVenue', 'thirdTour', 'supplier'];
 
@@ -22,8 +25,9 @@ async function observe(running: RunningApp): Promise<Observed> {
   const world = await makeWorld(running);
   const found: Observed = { rows: {}, leaks: [], faults: watch.faults };
   for (const operation of lastToEndTheSession(operationsOf(document))) {
-    for (const of of operation.params.includes('organisationId') ? (['venue', 'tour'] as const) : (['venue'] as const)) {
-      const row = operation.params.includes('organisationId') ? `${operation.id} (${of})` : operation.id;
+    const ofBoth = operation.params.some((name) => OF_EACH_SIDE.includes(name));
+    for (const of of ofBoth ? (['venue', 'tour'] as const) : (['venue'] as const)) {
+      const row = ofBoth ? `${operation.id} (${of})` : operation.id;
       const cells: string[] = [];
       for (const column of columns) {
         const voice = world.voices.get(column);

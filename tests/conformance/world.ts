@@ -3,6 +3,7 @@ import pg from 'pg';
 import { ACCESS } from '../../src/auth/access-table.ts';
 import type { OrgKind } from '../../src/auth/can.ts';
 import { offeredPolicies } from '../../src/domain/roof/offered-policies.ts';
+import { EXAMPLE_ITEM } from '../../src/routes/schemas/equipment-example.ts';
 import {
   EXAMPLE_KEEP_OUT,
   EXAMPLE_LIMIT,
@@ -93,7 +94,9 @@ export async function makeWorld(running: RunningApp): Promise<World> {
       calls: [{ what: CANARY, at: '2026-07-01T09:00:00+02:00' }],
     }),
   );
-  const hang = { ...deadHang(point, 300), label: `${CANARY} hang` };
+  // Clear of what is kept free, so that nothing is unknown and one yes is enough.
+  const box = { xM: -12, yM: -12, alongM: 1, acrossM: 1, azimuthDeg: 0, bottomZM: 4, topZM: 5 };
+  const hang = { ...deadHang(point, 300), label: `${CANARY} hang`, box };
   const proposal = sure(await tour.call('POST', 'proposals', { showId: show.body.id, name: `${CANARY} rig` }));
   const at = `proposals/${proposal.body.id}`;
   const edited = sure(await tour.call('PUT', `${at}/plan`, planOf(hang), { 'if-match': proposal.etag }));
@@ -158,6 +161,7 @@ export async function makeWorld(running: RunningApp): Promise<World> {
     const item = /^put(\w+)$/.exec(id)?.[1];
     const own = Object.values(items).find((one) => item !== undefined && KIND_OF[item] !== undefined && one === items[KIND_OF[item]]);
     if (own) return own;
+    if (id === 'addComment') example.blocking = false; // the crew comments, and does not block
     if (id === 'putHang') return { hang, equipment: {} };
     return example;
   };
@@ -208,7 +212,9 @@ async function agree(venue: Caller, at: string): Promise<void> {
     .filter(({ verdict }) => verdict !== 'fits')
     .map(({ id, demand, capacity }) => ({ checkId: id, demand, capacity }));
   const body = { answer: 'agree', capacity: 'decider', assessmentHash, ticks, conditions: [], reason: CANARY, validUntil: null };
-  sure(await venue.call('POST', `${at}/review`, body, { 'if-match': seen.etag }));
+  const decided = sure(await venue.call('POST', `${at}/review`, body, { 'if-match': seen.etag }));
+  if (decided.body.state !== 'agreed')
+    throw new Error(`it is ${String(decided.body.state)}, so those who read what is agreed would read nothing`);
 }
 
 async function asSuperuser(running: RunningApp, act: (client: pg.Client) => Promise<unknown>): Promise<void> {
@@ -226,5 +232,8 @@ async function ownThings(owner: Caller, role: string): Promise<Record<string, st
   const invited = { email: `${CANARY}.${role}@test.example`, roles: [role] };
   const invitation = sure(await owner.call('POST', `organisations/${owner.orgId}/invitations`, invited));
   const sessions = sure(await owner.call('GET', 'auth/sessions'));
-  return { apiKeyId: key.body.id, invitationId: invitation.body.id, sessionId: String(sessions.body.items[0]!.id) };
+  const item = { data: { ...EXAMPLE_ITEM.data, name: CANARY }, note: CANARY };
+  const entered = sure(await owner.call('POST', 'equipment', item));
+  sure(await owner.call('PUT', `equipment/${entered.body.id}`, item, { 'if-match': entered.etag }));
+  return { equipmentId: entered.body.id, apiKeyId: key.body.id, invitationId: invitation.body.id, sessionId: String(sessions.body.items[0]!.id) };
 }
