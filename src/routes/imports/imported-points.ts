@@ -94,7 +94,12 @@ function pointFrom(
   };
   if (said.has('stateReason')) point.stateReason = textOr(said.get('stateReason'));
   const notes: ImportNote[] = [];
-  if (row.outcome === 'change' && said.has('wllKg') && base.terms.basis !== null) notes.push({ code: 'terms-kept' });
+  if (row.outcome === 'change' && base.terms.basis !== null) {
+    if (isRated(base, point, (before, after) => after > before)) {
+      point.terms = NOTHING_STATED; // the report that stands behind the lower rating says nothing of the higher one
+      notes.push({ code: 'terms-cleared' });
+    } else if (isRated(base, point, (before, after) => after < before)) notes.push({ code: 'terms-kept' });
+  }
   const moved = ['xM', 'yM', 'zM'].some((field) => said.has(field));
   if (said.has('memberLabel') || said.has('stationM') || (moved && base.on.length > 0)) {
     const placed = girders.place(point, base, said);
@@ -110,6 +115,11 @@ function pointFrom(
     ),
   };
 }
+
+const RATINGS = ['wllKg', 'maxAngleDeg', 'maxSidewaysKn'] as const;
+/** Whether any rating differs in this way; one not stated is none at all. */
+const isRated = (before: RoofPoint, after: RoofPoint, differs: (before: number, after: number) => boolean): boolean =>
+  RATINGS.some((rating) => differs(before[rating] ?? 0, after[rating] ?? 0));
 
 const FIELD_OF: Record<string, string> = { inspectionDueDay: 'inspectionDue', maxSidewaysKn: 'sidewaysKn', on: 'stationM' };
 const textOr = (value: DraftValue | undefined): string | null => (typeof value === 'string' ? value : null);

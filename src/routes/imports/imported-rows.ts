@@ -7,8 +7,11 @@ import type { ItemChange } from '../../store/register/structure.ts';
 
 /** What is wrong with a row, found in the file or when it is laid beside the working copy. */
 export type RowFault = Omit<Fault, 'code'> & { code: string };
-/** `station-from-position`: worked out along the girder. `terms-kept`: the rating changes, what it means stays as it was entered. */
-export type ImportNote = RowNote | { code: 'station-from-position'; stationM: number } | { code: 'terms-kept' };
+/**
+ * `station-from-position`: worked out along the girder. `terms-kept`: the rating falls, what it means stays as it was entered.
+ * `terms-cleared`: it rises, so its basis has to be entered anew and until then every check of it is unknown.
+ */
+export type ImportNote = RowNote | { code: 'station-from-position'; stationM: number } | { code: 'terms-kept' | 'terms-cleared' };
 
 /** One row of the file and what becomes of it. */
 export type ImportRow = {

@@ -4,6 +4,7 @@ import { yesCovers } from '../../domain/agreement/covered.ts';
 import { assessmentFacts, type AnswerKind, type Capacity, type Condition, type Tick } from '../../domain/agreement/facts.ts';
 import type { Party } from '../../domain/agreement/parties.ts';
 import { step } from '../../domain/agreement/step.ts';
+import { whatCounts } from '../../domain/agreement/validity.ts';
 import { ticksCarried, type CoveringTick } from '../../domain/agreement/ticks.ts';
 import type { Assessment } from '../../domain/assessment/assessment.ts';
 import { commitmentsOf } from '../../domain/assessment/commitments.ts';
@@ -97,8 +98,15 @@ export async function review(tx: Tx, roofs: Roofs, input: ReviewInput): Promise<
   if (replaced) {
     await replaceCommitments(tx, proposal.spaceId, proposal.commitmentRef, 'agreed', commitmentsOf(now));
     await replaceCommitments(tx, proposal.spaceId, proposal.commitmentRef, 'submitted', []);
-  } else if (next.value.state === 'declined') {
-    await replaceCommitments(tx, proposal.spaceId, proposal.commitmentRef, 'submitted', []);
+  } else {
+    const { submittedSubmission } = whatCounts({ ...facts, state: next.value.state });
+    await replaceCommitments(
+      tx,
+      proposal.spaceId,
+      proposal.commitmentRef,
+      'submitted',
+      submittedSubmission === null ? [] : commitmentsOf(now),
+    );
   }
   await writeNext(tx, proposal, next.value, replaced ? { standingYesId: decisionId } : {});
   tx.note({

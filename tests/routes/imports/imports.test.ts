@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { utils, write } from '@e965/xlsx';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { RoofPoint } from '../../../src/domain/roof/structure.ts';
 import { startApp, type Called, type Caller, type RunningApp } from '../../support/app.ts';
@@ -82,6 +83,44 @@ test('good rows are entered, the bad one is named with row and column, and ids o
     ['P2', 700],
     ['P3', 500],
   ]);
+});
+
+test('a rating that rises loses the basis that stood behind the lower one', async () => {
+  const space = await newSpace();
+  await apply(space, await upload(venue, space, TABLE));
+  const p1 = (await structureOf(space)).points.find(({ label }) => label === 'P1')!;
+  const path = `${space}/structure/points/${p1.id}`;
+  const stated = { ...p1, terms: pointAt('any', 0, 0, 1).terms };
+  await venue.call('PUT', path, stated, { 'if-match': (await venue.call('GET', path)).etag });
+  const notesOf = (dry: Called) => (dry.body.rows as { notes: { code: string }[] }[]).flatMap(({ notes }) => notes.map(({ code }) => code));
+  const lower = await upload(venue, space, TABLE.replace('1000', '900'));
+  expect(notesOf(lower)).toEqual(['terms-kept']);
+  const higher = await upload(venue, space, TABLE.replace('1000', '1001'));
+  expect(notesOf(higher)).toEqual(['terms-cleared']);
+  await apply(space, higher);
+  const after = (await structureOf(space)).points.find(({ label }) => label === 'P1')!;
+  expect(after).toMatchObject({ wllKg: 1001, terms: { basis: null, format: null, dynamic: null, mustInclude: null } });
+});
+
+test('a workbook of a spreadsheet program is read as well as a text', async () => {
+  const space = await newSpace();
+  const workbook = utils.book_new();
+  const rows = [['Rigging points'], ['Label', 'x [ft]', 'y [ft]', 'z [ft]', 'SWL [lb]'], ['P1', 10, -20, 40, 2000]];
+  utils.book_append_sheet(workbook, utils.aoa_to_sheet(rows), 'Roof');
+  const bytes = Buffer.from(write(workbook, { type: 'array', bookType: 'xlsx' }) as ArrayBuffer);
+  const type = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet';
+  const dry = await upload(venue, space, bytes, 'point', { 'content-type': type });
+  expect(dry).toMatchObject({ status: 201, body: { questions: [], counts: { add: 1 } } });
+  expect((await apply(space, dry)).status).toBe(200);
+  const [point] = (await structureOf(space)).points;
+  // 1 ft = 0.3048 m and 1 lb = 0.45359237 kg, exactly (international yard and pound, 1959).
+  for (const [got, wanted] of [
+    [point!.xM, 3.048],
+    [point!.yM, -6.096],
+    [point!.zM, 12.192],
+    [point!.wllKg!, 907.18474],
+  ] as const)
+    expect(got).toBeCloseTo(wanted, 9);
 });
 
 test('an ambiguous number is asked about, and nothing is entered while a question is open', async () => {
