@@ -18,7 +18,8 @@ type Service = {
   app: FastifyInstance;
   answers: ReturnType<typeof openAnswers>;
   store: Store;
-  hasDemo: boolean;
+  /** Whether it is there, once it has been looked for and loaded. */
+  demo: Promise<boolean>;
   closeDatabase: () => Promise<void>;
 };
 
@@ -39,13 +40,16 @@ async function start(config: Config, log: Logger): Promise<Service | null> {
     const now = () => new Date();
     const store = createStore({ url: appUrl, now, poolSize: config.poolSize });
     const app = await buildApp({ store, config, now, log });
-    const hasDemo = config.loadDemo && (await withDemo(store, now, app.passwords.hash));
     const answers = openAnswers(app.server);
     const listening = await app.listen({ port: config.port, host: config.host }).then(
       () => null,
       (error: NodeJS.ErrnoException) => error,
     );
-    if (listening === null) return { app, answers, store, hasDemo, closeDatabase: close };
+    if (listening === null) {
+      const demo = config.loadDemo ? withDemo(store, now, app.passwords.hash) : Promise.resolve(false);
+      demo.catch((error: unknown) => log.error({ err: error }, 'The demonstration could not be loaded.'));
+      return { app, answers, store, demo, closeDatabase: close };
+    }
     await app.close();
     await store.close();
     await close();
@@ -84,11 +88,12 @@ function openAnswers(server: Server): { closeAfter: () => void } {
 }
 
 /** Requests first, then the database, so that what was asked before the signal is answered. */
-async function stop({ app, answers, store, closeDatabase }: Service): Promise<void> {
+async function stop({ app, answers, store, demo, closeDatabase }: Service): Promise<void> {
   const patience = setTimeout(() => app.server.closeAllConnections(), GRACE_MS);
   answers.closeAfter();
   await app.close();
   clearTimeout(patience);
+  await demo.catch(() => false); // told when it failed
   await store.close();
   await closeDatabase();
 }
@@ -116,7 +121,7 @@ if (config.ok) {
   onSignals(service);
   const started = await service;
   if (started) console.log(`Roofbook is at ${config.value.publicUrl}`);
-  if (started?.hasDemo) console.log((await import('./demo/greeting.ts')).demoGreeting(config.value.publicUrl));
+  if (await started?.demo.catch(() => false)) console.log((await import('./demo/greeting.ts')).demoGreeting(config.value.publicUrl));
 } else {
   refuse(explainConfig(config.error));
 }
