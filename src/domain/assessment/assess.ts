@@ -23,7 +23,7 @@ import type { PointScene, PullHere } from './point-scene.ts';
 import { downCheck, pointChecks } from './point-checks.ts';
 
 /** Names the rules that an assessment was made by. Any change of a number, a check or a text moves it. */
-export const ENGINE = 'roofbook-1';
+export const ENGINE = 'roofbook-2';
 
 export type AssessInput = {
   readonly roof: PublishedRoof;
@@ -82,7 +82,7 @@ export function outcomeOf(input: Omit<AssessInput, 'sha256'>, memory = new Asses
   const parts = hangParts(input, index, memory);
   const own = parts.flatMap(({ units }) => units);
   const near = neighbours
-    .map((load) => ({ load, unit: memory.neighbour(load, neighbourUnit(load, asOf)) }))
+    .map((load) => ({ load, unit: memory.neighbour(load, neighbourUnit(load, asOf, roof.exposure)) }))
     .filter(({ unit }) => overlap(unit.during, show));
   const agreed = near.filter(({ load }) => load.status === 'agreed');
   const standing = memory.standing(roof).filter(({ during }) => overlap(during, show));

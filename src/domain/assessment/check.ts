@@ -48,6 +48,9 @@ const WORDS: Readonly<Record<string, string>> = {
   'no-load-listed': 'nothing is listed as hanging',
   'no-pick-up': 'no pick-up is given',
   'given-loads-short-of-list': 'the given loads add up to less than what is listed',
+  'level-envelope-not-given': 'the given loads are not said to hold for hoists out of level by the tolerance of the policy',
+  'lost-hoist-not-given': 'what the others carry when one hoist is lost is not given',
+  'ground-share-not-computed': 'where it stands on the ground, and so how its hoists share the rest, is not computed',
   'falls-of-chain-not-stated': 'the falls of chain are not stated',
   'hoist-speed-not-stated': 'the speed is not stated, so the dynamic factor is not known',
   'hoist-variable-speed-not-stated': 'whether the speed is variable is not stated, so the dynamic factor is not known',
@@ -90,6 +93,8 @@ const WORDS: Readonly<Record<string, string>> = {
   'tips-without-hoist': 'it tips when this hoist is lost',
   'chain-would-push': 'two chains cannot hold this pitch: one would have to push',
   unstable: 'it tips as it hangs',
+  'wind-not-in-limit': 'how much of its wind this member gets is not computed',
+  'neighbour-wind-not-stated': 'what wind puts on it is not known here',
   'neighbour-load-incomplete': "something of a neighbour's load is not stated",
 };
 

@@ -48,12 +48,16 @@ function massCheck({ hang, takeOff, missing }: HangLoads, during: Interval): Che
   });
 }
 
-/** Not indoors, every hang needs its wind actions. What wind does to the split between several pick-ups is not computed. */
+/** Not indoors, every hang needs its wind actions. What wind does to the split between several pick-ups, or several legs, is not computed. */
 function windChecks({ hang }: HangLoads, during: Interval, { exposure }: PublishedRoof): Check[] {
   if (exposure === 'indoor') return [];
   const about = { hangId: hang.id, during };
   if (hang.wind === null) {
     const reason = { code: 'wind-not-stated', text: 'the space is not indoors and no wind actions are stated' };
+    return [checkOf('wind', [hang.id], { ...about, verdict: 'unknown', reason })];
+  }
+  if (hang.pickUps.some(({ attachment }) => attachment.kind !== 'direct')) {
+    const reason = { code: 'wind-on-bridle', text: 'how wind shifts the load between the legs of a bridle is not computed' };
     return [checkOf('wind', [hang.id], { ...about, verdict: 'unknown', reason })];
   }
   if (hang.pickUps.length > 1) {
@@ -78,28 +82,51 @@ function hoistChecks(loads: HangLoads, { pickUp, line }: PickUpLoads, during: In
   const subjects = [loads.hang.id, pickUp.id];
   const about = { hangId: loads.hang.id, pickUpId: pickUp.id, during };
   const whys: Why[] = whysMissing([...line.missing, ...line.missingForRating]);
+  const { massKg, slackKg } = line.onHoist;
   if (hoist.wllKg === null) whys.unshift({ code: 'hoist-wll-not-stated', text: 'the WLL of the hoist is not stated' });
   const rating = checkOf('hoist', [...subjects, 'rating'], {
     ...about,
-    case: 'resting',
-    demand: line.onHoistKg,
+    case: line.onHoist.case,
+    demand: massKg,
     capacity: hoist.wllKg,
     unit: 'kg',
-    utilisation: utilisationOf(line.onHoistKg, hoist.wllKg),
-    verdict: verdictOf(line.onHoistKg, hoist.wllKg, policy.closeFrom, whys.length > 0),
+    utilisation: utilisationOf(massKg, hoist.wllKg),
+    verdict: verdictOf(massKg, hoist.wllKg, policy.closeFrom, whys.length > 0),
     reason: reasonOf(whys),
-    reckoning: [...line.reckonings.slice(0, 1).map(printed), ratingReckoning(line)],
+    reckoning: [...line.reckonings.slice(0, 1).map(printed), ratingReckoning(line, massKg)],
   });
-  return [rating, overPeopleCheck(loads, pickUp, hoist, plan, during), moveOverPeopleCheck(subjects, about, hoist.mayMoveOverPeople)];
+  const lost =
+    slackKg === null
+      ? []
+      : [
+          checkOf('hoist', [...subjects, 'rating', 'slack'], {
+            ...about,
+            hard: policy.secondaryCasesHard,
+            case: 'slack',
+            demand: slackKg,
+            capacity: hoist.wllKg,
+            unit: 'kg',
+            utilisation: utilisationOf(slackKg, hoist.wllKg),
+            verdict: verdictOf(slackKg, hoist.wllKg, policy.closeFrom, whys.length > 0),
+            reason: reasonOf(whys),
+            reckoning: [ratingReckoning(line, slackKg)],
+          }),
+        ];
+  return [
+    rating,
+    ...lost,
+    overPeopleCheck(loads, pickUp, hoist, plan, during),
+    moveOverPeopleCheck(subjects, about, hoist.mayMoveOverPeople),
+  ];
 }
 
-const ratingReckoning = ({ onHoistKg, line, hoist }: PickUpLoads['line']): Check['reckoning'][number] => ({
+const ratingReckoning = ({ line, hoist }: PickUpLoads['line'], massKg: number): Check['reckoning'][number] => ({
   formula: 'hook load + what the WLL has still to carry of the hoist itself ≤ WLL',
   numbers: numbersText({
     ofTheHoistKg: line.countsAgainstHoistKg,
     ...(hoist === null || hoist.wllKg === null ? {} : { wllKg: hoist.wllKg }),
   }),
-  result: `${onHoistKg} kg`,
+  result: `${massKg} kg`,
   source: "maker's WLL",
 });
 
@@ -118,6 +145,8 @@ function overPeopleCheck(
   if (hoist.mayHoldOverPeople === null)
     unknowns.push({ code: 'over-people-not-stated', text: 'whether this hoist may hold a load over people is not stated' });
   const hasSecondary = partsOf(pickUp).some(({ equipment, count }) => count > 0 && partOf(plan, equipment).part.part === 'secondary');
+  if (hoist.needsSecondary === true && hasSecondary)
+    unknowns.push({ code: 'catch-not-rated', text: 'this hoist needs a secondary, and what the one listed can catch is not stated' });
   if (hoist.needsSecondary === true && !hasSecondary)
     overs.push({ code: 'secondary-missing', text: 'this hoist needs a secondary and none is listed' });
   if (hoist.needsSecondary === null)

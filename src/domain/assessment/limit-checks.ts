@@ -162,13 +162,19 @@ function answered(
   return { worst, doubts: [...doubts.values()] };
 }
 
+/** Wind is entered for a hang as a whole: how much of it each member gets, and from where, is not computed. */
+const WIND_NOT_IN_LIMIT = { code: 'wind-not-in-limit', of: 'hang' };
+
 /** What is not stated of any load that may hang there while something of the plan does. */
 function missingOf(units: readonly LoadUnit[], sidewaysToo: boolean): Why[] {
   const window = ownWindow(units);
   return whysMissing(
     units
       .filter(({ during }) => overlap(during, window))
-      .flatMap(({ missing, missingSideways }) => (sidewaysToo ? [...missing, ...missingSideways] : missing)),
+      .flatMap(({ missing, missingSideways, windKn }) => {
+        if (!sidewaysToo) return missing;
+        return [...missing, ...missingSideways, ...(windKn > 0 ? [WIND_NOT_IN_LIMIT] : [])];
+      }),
   );
 }
 

@@ -108,7 +108,7 @@ export function standingUnits(roof: PublishedRoof): LoadUnit[] {
  * A neighbour by the envelope of what is stored of it. One that was agreed and whose time has passed hangs on: nobody has said that it
  * is down.
  */
-export function neighbourUnit(load: NeighbourLoad, asOf: Instant): LoadUnit {
+export function neighbourUnit(load: NeighbourLoad, asOf: Instant, exposure: PublishedRoof['exposure']): LoadUnit {
   return {
     source: 'neighbour',
     id: load.ref,
@@ -122,7 +122,8 @@ export function neighbourUnit(load: NeighbourLoad, asOf: Instant): LoadUnit {
     pulls: [{ resting: load.resting, moving: load.moving }],
     windKn: 0,
     missing: load.isLowerBound === true ? [{ code: 'neighbour-load-incomplete', of: 'neighbour' }] : [],
-    missingSideways: [],
+    // What wind does to a neighbour is not in its commitment.
+    missingSideways: exposure === 'indoor' ? [] : [{ code: 'neighbour-wind-not-stated', of: 'neighbour' }],
   };
 }
 

@@ -70,7 +70,7 @@ export class AssessmentMemory {
   /** A neighbour's unit stays the same object as long as the neighbour does. */
   neighbour(load: object, unit: LoadUnit): LoadUnit {
     const before = this.neighbours.get(load);
-    if (before !== undefined && before.during.to === unit.during.to) return before;
+    if (before !== undefined && before.during.to === unit.during.to && sameMissing(before, unit)) return before;
     this.neighbours.set(load, unit);
     return unit;
   }
@@ -84,4 +84,5 @@ export class AssessmentMemory {
   };
 }
 
+const sameMissing = (a: LoadUnit, b: LoadUnit): boolean => a.missingSideways.length === b.missingSideways.length;
 const sameParts = <T>(a: readonly T[], b: readonly T[]): boolean => a.length === b.length && a.every((part, index) => part === b[index]);

@@ -3,6 +3,7 @@ import type { BridlePulls } from './bridle-loads.ts';
 import { bridlePulls } from './bridle-loads.ts';
 import type { CheckedPlan } from './check-plan.ts';
 import type { HangFinding } from './hook-load.ts';
+import { BLANK_FINDING } from './hook-load.ts';
 import { hookLoads } from './hook-loads.ts';
 import type { LoadRules, PickUpLine } from './line-loads.ts';
 import { pickUpLine } from './line-loads.ts';
@@ -57,13 +58,24 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
       pickUps.push({ pickUp, line, pulls: [directPull(attachment.pointId, line, plumb)], plumb, bridle: null });
     }
   }
-  const findings = [...hooks.findings, ...placesFinding(hooks.places, pickUps, rules.plumbDeg)];
+  const findings = [...hooks.findings, ...placesFinding(hooks.places, pickUps, rules.plumbDeg), ...groundFindings(hang)];
   for (const { pickUp, line, pulls, bridle, plumb } of pickUps) {
     findings.push(...partFindings(plan, pickUp, line, pulls, bridle, plumb.angleDeg, rules.parts));
     findings.push(...headroomFindings(plan, pickUp, line.hoist, topOf(pickUp, anchors)));
   }
   const missing = sortedMissing([...hooks.missing, ...pickUps.flatMap(({ line }) => line.missing)]);
   return { hang, pickUps, takeOff, missing, findings, cautions: hooks.cautions };
+}
+
+/**
+ * A hang that stands partly on the ground is reckoned as if its hoists carried all of it. On one line that is the most it can be. On
+ * several it is not: ground under one end takes load off one line and puts more on another.
+ */
+function groundFindings({ support, pickUps }: Hang): HangFinding[] {
+  if (support === 'hoist') return [];
+  const about = { ...BLANK_FINDING, kind: 'configuration', subject: 'ground' } as const;
+  if (pickUps.length <= 1) return [{ ...about, state: 'told' }];
+  return [{ ...about, state: 'unknown', why: [{ code: 'ground-share-not-computed', of: 'hang' }] }];
 }
 
 /** A line shorter than this is no line; it keeps the slope of its pull finite. */

@@ -28,7 +28,11 @@ export type PickUpLine = {
    * where none can.
    */
   readonly top: { readonly restingN: number; readonly movingN: number; readonly limiterN: number | null; readonly slackN: number | null };
-  readonly onHoistKg: number;
+  /**
+   * What the hoist's rating carries, without the dynamic factor: the most at rest, while the hang is built, tilted and moved; and with any
+   * other line of the hang lost (null where none can be).
+   */
+  readonly onHoist: { readonly massKg: number; readonly case: 'resting' | 'moving'; readonly slackKg: number | null };
   /** Masses that are not in the loads; what is needed besides for the load while moving; and for the hoist's own rating. */
   readonly missing: readonly Missing[];
   readonly missingForMoving: readonly Missing[];
@@ -83,11 +87,20 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
       limiterN: used === null ? null : limiterN(used.hoist, line.value, rules),
       slackN: hook.slackKg === null ? null : restingN + (hook.slackKg - hook.restingKg) * STANDARD_GRAVITY,
     },
-    onHoistKg: loads.value.onHoistN / STANDARD_GRAVITY,
+    onHoist: onHoist(loads.value.onHoistN / STANDARD_GRAVITY, hook),
     missing,
     missingForMoving: factor?.missing ?? [],
     missingForRating: line.value.missing.filter(ofRating),
     reckonings: [...hook.reckonings, ...lineReckonings(loads.value, factor)],
+  };
+}
+
+function onHoist(restingKg: number, hook: HookLoad): PickUpLine['onHoist'] {
+  const moreKg = hook.movingKg - hook.restingKg;
+  return {
+    massKg: restingKg + Math.max(0, moreKg),
+    case: moreKg > 0 ? 'moving' : 'resting',
+    slackKg: hook.slackKg === null ? null : restingKg + hook.slackKg - hook.restingKg,
   };
 }
 

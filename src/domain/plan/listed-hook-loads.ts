@@ -1,7 +1,8 @@
 import { compensatedSum } from '../foundation/sum.ts';
 import type { Contingency, TakeOffRow } from '../statics/hoist-line-take-off.ts';
 import { missingMasses } from '../statics/hoist-line-take-off.ts';
-import type { HookLoad, HookLoads, Reckoned } from './hook-load.ts';
+import type { HangFinding, HookLoad, HookLoads, HookRules, Reckoned } from './hook-load.ts';
+import { BLANK_FINDING } from './hook-load.ts';
 import type { Missing } from './missing.ts';
 import type { GivenLoad, Hang } from './plan.ts';
 import { cableKg, itemKg, knownKg, listedItems, reckonedKg, takeOffRows } from './take-off-items.ts';
@@ -26,13 +27,15 @@ export function listedHookLoads(hang: Hang, contingency: Contingency): HookLoads
   return { ...nothing, hooks: [hook], missing };
 }
 
+type Given = { readonly id: string; readonly givenLoad: GivenLoad };
+
 /** Loads that somebody else worked out, in place of our statics. */
-export function givenHookLoads(hang: Hang, given: readonly { id: string; givenLoad: GivenLoad }[], contingency: Contingency): HookLoads {
+export function givenHookLoads(hang: Hang, given: readonly Given[], { contingency, levelMovingM }: HookRules): HookLoads {
   const rows = takeOffRows(
     given.map(({ id, givenLoad }) => ({ id, kind: 'equipment', place: 'below-hook', massKg: givenLoad.massKg, basis: givenLoad.basis })),
     contingency,
   );
-  const missing = shortOfTheList(hang, rows);
+  const missing = [...shortOfTheList(hang, rows), ...levelsNotCovered(given, levelMovingM)];
   const hooks = rows.map(({ id, massKg, contingency: share, reckonedKg: kg }): HookLoad => {
     const loadKg = kg ?? 0;
     const reckoning: Reckoned = {
@@ -44,7 +47,24 @@ export function givenHookLoads(hang: Hang, given: readonly { id: string; givenLo
     };
     return { pickUpId: id, restingKg: loadKg, movingKg: loadKg, slackKg: null, missing, reckonings: [reckoning] };
   });
-  return { hooks, takeOff: rows, missing, findings: [], places: [], cautions: [] };
+  return { hooks, takeOff: rows, missing, findings: lostNotGiven(given), places: [], cautions: [] };
+}
+
+/**
+ * Three hoists or more share a load by their levels. What is given for level ones says nothing of hoists that are not, unless whoever
+ * gave it has looked at that too.
+ */
+function levelsNotCovered(given: readonly Given[], levelMovingM: number): Missing[] {
+  if (given.length < 3) return [];
+  const covered = given.every(({ givenLoad }) => (givenLoad.levelWithinMm ?? 0) >= levelMovingM * 1000);
+  return covered ? [] : [{ code: 'level-envelope-not-given', of: 'hang' }];
+}
+
+/** What the others carry once one of three hoists or more is lost does not follow from what each carries now. */
+function lostNotGiven(given: readonly Given[]): HangFinding[] {
+  if (given.length < 3) return [];
+  const why = [{ code: 'lost-hoist-not-given', of: 'hang' }];
+  return [{ ...BLANK_FINDING, kind: 'configuration', subject: 'lostHoist', hard: false, case: 'slack', state: 'unknown', why }];
 }
 
 /** Given loads are stated in whole kilograms as a rule, so that their sum may fall short of the list by half a kilogram each. */

@@ -45,6 +45,7 @@ const RANGES: Readonly<Record<string, Range>> = {
   topZM: PLACE,
   heightM: PLACE,
   levelMm: { from: -10_000, to: 10_000 },
+  levelWithinMm: { from: 0, to: 10_000 },
   azimuthDeg: ANGLE,
   framePitchDeg: ANGLE,
   splayDeg: ANGLE,

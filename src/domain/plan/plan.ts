@@ -56,7 +56,13 @@ export type Attachment =
   | { kind: 'hang'; hangId: string; parts: PartUsed[] };
 
 /** A force at a pick-up that somebody else worked out, in place of our statics. */
-export type GivenLoad = { massKg: number; basis: MassBasis; source: string };
+export type GivenLoad = {
+  massKg: number;
+  basis: MassBasis;
+  source: string;
+  /** The load is the most for hoists out of level by as much as this; absent or null = for level ones. */
+  levelWithinMm?: number | null | undefined;
+};
 
 export type PickUp = {
   id: string;

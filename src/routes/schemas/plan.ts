@@ -148,7 +148,17 @@ const PickUpSchema = z.strictObject({
   cableShare: z.array(CableItem).max(50),
   attachment: AttachmentSchema,
   givenLoad: z
-    .strictObject({ massKg: z.number().min(0).max(1e6), basis: z.enum(['weighed', 'documented', 'estimated']), source: Name })
+    .strictObject({
+      massKg: z.number().min(0).max(1e6),
+      basis: z.enum(['weighed', 'documented', 'estimated']),
+      source: Name,
+      levelWithinMm: z
+        .number()
+        .min(0)
+        .max(5000)
+        .nullish()
+        .describe('The load is the most for hoists out of level by up to this; absent = for level ones, which three or more never are'),
+    })
     .nullable(),
 }) satisfies z.ZodType<PickUp>;
 
