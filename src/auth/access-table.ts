@@ -70,6 +70,14 @@ export const ACCESS = {
   }),
   readEvents: read('organisation', EVERY_MEMBER),
 
+  // ---- the catalogue of equipment: everybody's own ----
+  readEquipment: read('organisation', EVERY_MEMBER),
+  editEquipment: write('organisation', {
+    venue: ['technicalManager', 'houseRigger'],
+    tour: ['headRigger', 'systemDesigner'],
+    supplier: ['administrator'],
+  }),
+
   // ---- the venue's register ----
   readVenue: read('venue', { venue: VENUE_ALL, others: 'all' }),
   createVenue: write('organisation', { venue: ['technicalManager', 'administrator'] }),

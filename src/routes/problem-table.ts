@@ -146,6 +146,23 @@ export const PROBLEMS = {
   'import-unit-does-not-fit': { status: 422, title: 'The unit does not measure this', detail: 'The units that do are listed.' },
   'import-answer-not-offered': { status: 422, title: 'This answer was not on offer', detail: 'The answers are listed.' },
   'import-questions-open': { status: 409, title: 'Questions are open', detail: 'Answer them; nothing doubtful is entered.' },
+  'equipment-not-valid': {
+    status: 422,
+    title: 'The equipment says something impossible',
+    detail: 'Each entry of faults points at a fact and says why.',
+  },
+  'equipment-read-only': {
+    status: 403,
+    title: 'The generic library is not changed by anybody',
+    detail: 'Enter the equipment as your own and change it there.',
+  },
+  'equipment-retired': { status: 409, title: 'The equipment is out of use', detail: 'Enter it anew if it is used again.' },
+  'equipment-kind-fixed': { status: 422, title: 'Equipment does not change its kind', detail: 'Enter it as another piece of equipment.' },
+  'equipment-name-taken': {
+    status: 409,
+    title: 'There is equipment of this kind and name',
+    detail: 'Write a new version of it, or choose another name.',
+  },
   'import-applied': { status: 409, title: 'The import was entered already', detail: 'Bring the file again to enter it anew.' },
   // ---- people and organisations ----
   'roles-do-not-fit': {

@@ -5,6 +5,7 @@ import { acceptInvitationRoutes } from './auth/accept-invitation.ts';
 import { accountRoutes } from './auth/account.ts';
 import { apiKeysRoutes } from './auth/api-keys.ts';
 import { sessionsRoutes } from './auth/sessions.ts';
+import { equipmentRoutes } from './equipment/equipment.ts';
 import { importsRoutes } from './imports/imports.ts';
 import { calculationsRoutes } from './calculations/calculations.ts';
 import { invitationsRoutes } from './organisations/invitations.ts';
@@ -34,6 +35,7 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   importsRoutes,
   revisionsRoutes,
   accessRoutes,
+  equipmentRoutes,
   productionsRoutes,
   showsRoutes,
   proposalsRoutes,

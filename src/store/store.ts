@@ -2,6 +2,7 @@ import { accountsStore } from './accounts.ts';
 import { accessStore } from './access.ts';
 import { auditStore } from './audit.ts';
 import { Database, type DatabaseOptions } from './database.ts';
+import { equipmentStore } from './equipment.ts';
 import { keysStore } from './keys.ts';
 import { proposalsStore } from './proposals.ts';
 import { registerStore } from './register.ts';
@@ -17,6 +18,7 @@ export function createStore(options: DatabaseOptions) {
     keys: keysStore(db),
     register: registerStore(db, roofs),
     access: accessStore(db),
+    equipment: equipmentStore(db),
     shows: showsStore(db),
     proposals: proposalsStore(db, roofs),
     audit: auditStore(db),

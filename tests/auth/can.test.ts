@@ -25,6 +25,8 @@ createApiKey        member        write  .    .       .     .         y     .
 revokeApiKey        member        write  .    A       A     A         y     .
 readAudit           organisation  read   y    TDEA    HOA   A         .     .
 readEvents          organisation  read   y    TDEHCA  HSOA  A         .     .
+readEquipment       organisation  read   y    TDEHCA  HSOA  A         .     .
+editEquipment       organisation  write  y    TH      HS    A         .     .
 readVenue           venue         read   y    TDEHCA  .     .         .     all
 createVenue         organisation  write  y    TA      .     .         .     .
 changeVenue         venue         write  y    TA      .     .         .     .

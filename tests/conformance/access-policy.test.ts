@@ -10,7 +10,7 @@ import table from './access-matrix.json' with { type: 'json' };
 type Wants = {
   readonly action: Action;
   readonly of: keyof typeof SUBJECTS;
-  readonly seenBy: 'everybody' | 'bothSides' | 'tour' | 'granted';
+  readonly seenBy: 'everybody' | 'bothSides' | 'tour' | 'granted' | 'owner';
 };
 
 const SUBJECTS = {
@@ -47,6 +47,12 @@ const WANTED = new Map<string, Wants>([
     listProposals: 'listProposals',
     readAudit: 'listAudit verifyAudit',
     readEvents: 'listEvents',
+    readEquipment: 'listEquipment',
+    editEquipment: 'createEquipment uploadEquipmentImport',
+  }),
+  ...wants('owner', 'organisation', {
+    readEquipment: 'getEquipment listEquipmentVersions getEquipmentVersion compareEquipmentVersions getEquipmentImport',
+    editEquipment: 'putEquipment retireEquipment answerEquipmentImport applyEquipmentImport',
   }),
   ...wants('everybody', 'organisation', {
     readOrganisation: 'getOrganisation',
@@ -119,13 +125,15 @@ function actorOf(column: string): Actor {
 }
 
 /** Those who may not know that it exists get what they would get if it did not. */
-const isSeen = ({ orgId }: Actor, seenBy: Wants['seenBy']): boolean =>
-  seenBy === 'everybody' || orgId === 'tour' || (seenBy !== 'tour' && orgId === 'venue');
+function isSeen({ orgId }: Actor, seenBy: Wants['seenBy'], owner: string): boolean {
+  if (seenBy === 'owner') return orgId === owner;
+  return seenBy === 'everybody' || orgId === 'tour' || (seenBy !== 'tour' && orgId === 'venue');
+}
 
 function cellFor({ action, of, seenBy }: Wants, column: string, orgId: string): string {
   if (column === 'signedOut') return '401';
   const actor = actorOf(column);
-  if (!isSeen(actor, seenBy)) return '404';
+  if (!isSeen(actor, seenBy, orgId)) return '404';
   return refusalOf(actor, action, SUBJECTS[of](actor, orgId)) === null ? 'ok' : '403';
 }
 

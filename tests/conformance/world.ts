@@ -235,5 +235,10 @@ async function ownThings(owner: Caller, role: string): Promise<Record<string, st
   const item = { data: { ...EXAMPLE_ITEM.data, name: CANARY }, note: CANARY };
   const entered = sure(await owner.call('POST', 'equipment', item));
   sure(await owner.call('PUT', `equipment/${entered.body.id}`, item, { 'if-match': entered.etag }));
-  return { equipmentId: entered.body.id, apiKeyId: key.body.id, invitationId: invitation.body.id, sessionId: String(sessions.body.items[0]!.id) };
+  return {
+    equipmentId: entered.body.id,
+    apiKeyId: key.body.id,
+    invitationId: invitation.body.id,
+    sessionId: String(sessions.body.items[0]!.id),
+  };
 }

@@ -2,20 +2,10 @@ import { canonicalBytes, type Json } from '../foundation/canonical.ts';
 import type { EquipmentData } from './plan.ts';
 
 /**
- * The canonical bytes of equipment facts: only what is stated. A fact that the catalogue learns to hold later is not stated in what
- * was written before, so hashes taken then stay true.
+ * The canonical bytes of equipment facts: only what is stated, so without those that are null or an empty list. A fact that the
+ * catalogue learns to hold later is not stated in what was written before, so hashes taken then stay true.
  */
-export const equipmentBytes = (data: EquipmentData): string => canonicalBytes(stated(data) ?? {});
-
-/** Without `null` members and empty lists, at any depth. */
-function stated(value: Json): Json | undefined {
-  if (value === null || (Array.isArray(value) && value.length === 0)) return undefined;
-  if (typeof value !== 'object') return value;
-  if (Array.isArray(value)) return value.map((item: Json) => stated(item) ?? null);
-  return Object.fromEntries(
-    Object.entries(value).flatMap(([name, member]) => {
-      const said = member === undefined ? undefined : stated(member);
-      return said === undefined ? [] : [[name, said]];
-    }),
-  );
+export function equipmentBytes(data: EquipmentData): string {
+  const facts: readonly [string, Json][] = Object.entries(data);
+  return canonicalBytes(Object.fromEntries(facts.filter(([, said]) => said !== null && !(Array.isArray(said) && said.length === 0))));
 }

@@ -1,4 +1,5 @@
 import type { MassBasis } from '../statics/hoist-line-take-off.ts';
+import { isGeneric } from './generic-ids.ts';
 import type { EquipmentUsed, HoistData, PartData, Plan } from './plan.ts';
 
 export function hoistOf(plan: Plan, key: string): { hoist: HoistData; basis: MassBasis } {
@@ -19,5 +20,5 @@ function entryOf(plan: Plan, key: string): EquipmentUsed {
   return used;
 }
 
-/** A catalogue entry stands for the maker's document; what somebody typed in for this plan alone is an estimate. */
-const basisOf = ({ from }: EquipmentUsed): MassBasis => (from === null ? 'estimated' : 'documented');
+/** An organisation's catalogue stands for the maker's document; what is generic, or typed in for this plan alone, is an estimate. */
+const basisOf = ({ from }: EquipmentUsed): MassBasis => (from === null || isGeneric(from.itemId) ? 'estimated' : 'documented');

@@ -18,6 +18,9 @@ export function upgradedEquipment(stored: Stored): EquipmentData {
   return { ...blank, ...Object.fromEntries(numbers), kind, name } as EquipmentData;
 }
 
+/** The facts that stored bytes hold. */
+export const storedFacts = (bytes: string): EquipmentData => upgradedEquipment(JSON.parse(bytes) as Stored);
+
 /** The plan that stored bytes hold. */
 export function storedPlan(bytes: string): Plan {
   const plan = JSON.parse(bytes) as Plan;

@@ -4,9 +4,12 @@ import type { Party } from '../../domain/agreement/parties.ts';
 import { step } from '../../domain/agreement/step.ts';
 import { canonicalBytes } from '../../domain/foundation/canonical.ts';
 import { fail, ok, type Result } from '../../domain/foundation/result.ts';
+import { claimFaults } from '../../domain/plan/check-claims.ts';
+import type { PlanFault } from '../../domain/plan/plan-fault.ts';
 import { EMPTY_PLAN, type EquipmentUsed, type Hang, type Plan } from '../../domain/plan/plan.ts';
 import { storedPlan } from '../../domain/plan/stored-equipment.ts';
 import { ownedBy, type Tx } from '../database.ts';
+import { knownVersions } from '../equipment/items.ts';
 import type { Actor } from '../history.ts';
 import { hangingDuring, lockSpace, replaceCommitments } from '../roof-lock.ts';
 import type { Roofs } from '../roofs.ts';
@@ -74,6 +77,10 @@ export async function editPlan(tx: Tx, roofs: Roofs, input: EditInput): Promise<
   if (plan === null) return fail({ code: 'not-found' });
   const bytes = canonicalBytes(plan);
   const checked = readPlan(bytes, proposal);
+  const claims = await falseClaims(tx, input.edit);
+  if (claims.length > 0) {
+    return fail({ code: 'plan-not-valid', faults: [...claims, ...(checked.ok ? [] : checked.error.faults)] });
+  }
   if (!checked.ok && checked.error.code === 'plan-not-valid') return checked; // one of a kind not computed yet may be drawn, and is refused when it is assessed
   const facts = await factsOf(tx, proposal);
   const outcomeKept = facts.standingYes !== null && (await sameOutcome(tx, roofs, proposal, facts.standingYes.submissionNumber, bytes));
@@ -94,6 +101,13 @@ export async function editPlan(tx: Tx, roofs: Roofs, input: EditInput): Promise<
     facts: { planSha256: sha256(bytes), hangs: plan.hangs.length, stale: next.value.stale, outcomeKept },
   });
   return ok((await proposalAt(tx, proposal.id))!);
+}
+
+/** What this edit brings in from a catalogue, and is not what the catalogue holds. */
+async function falseClaims(tx: Tx, edit: PlanEdit): Promise<PlanFault[]> {
+  const equipment = edit.kind === 'whole' ? edit.plan.equipment : edit.kind === 'hang' ? edit.equipment : {};
+  const ids = Object.values(equipment).flatMap(({ from }) => (from === null ? [] : [from.itemId]));
+  return ids.length === 0 ? [] : claimFaults(equipment, await knownVersions(tx, ids), sha256);
 }
 
 function edited(plan: Plan, edit: PlanEdit): Plan | null {
