@@ -202,3 +202,15 @@ test('what is not known makes no pass', () => {
   expect(answer.cautions[0]).toContain('nothing here is a pass');
   expect(answer.cautions).toHaveLength(4);
 });
+
+test('heights below the floor, as under a stage lift, are no lengths', () => {
+  // Trim 2 m and lowest pick-up 3 m below the floor: from the hook at -2 + 0.3 + 0.5 = -1.2 the highest trim is as before.
+  const { hoist: _, ...heights } = question;
+  const asked = { items: legs, hoist, mount: 'body-down' as const, dynamicFactor: 1.25, limiterFactor: 1.6 };
+  const below = { ...heights, partsBelowM: 0.5, pickUpAboveTrimM: 0.3, trimM: -2, lowestPickUpM: -3, shortestHookToHookM: 0.6, liftM: 18 };
+  expect(expectOk(answerHoistLine({ ...asked, heights: below })).headroom?.hookAtTrimM).toBeCloseTo(-1.2, 9);
+  expect(expectFail(answerHoistLine({ ...asked, heights: { ...below, liftM: -1 } }))).toMatchObject({
+    code: 'length-negative',
+    what: 'liftM',
+  });
+});

@@ -47,7 +47,7 @@ const NO_CONTINGENCY: Contingency = { weighed: 0, documented: 0, estimated: 0, c
  */
 export function answerHoistLine(question: HoistLineQuestion): Result<HoistLineAnswer, HoistLineError | HeadroomError | LimiterError> {
   const { items, hoist, mount, dynamicFactor, limiterFactor, contingency, heights } = question;
-  const room = heights === undefined ? ok(null) : headroom({ ...heights, hoist: hoist === null ? null : { ...heights } });
+  const room = heights === undefined ? ok(null) : headroom({ ...heights, hoist: hoist === null ? null : hoistLengths(heights) });
   if (!room.ok) return room;
   const line = hoistLine({ hoist, mount, paidOutM: room.value?.paidOutM ?? null, items }, contingency ?? NO_CONTINGENCY);
   if (!line.ok) return line;
@@ -80,6 +80,9 @@ export function answerHoistLine(question: HoistLineQuestion): Result<HoistLineAn
     cautions: cautionsOf(question, missing.length > 0),
   });
 }
+
+/** Lengths of the hoist alone: heights beside them may be negative, as below a stage lift. */
+const hoistLengths = ({ shortestHookToHookM, liftM }: NonNullable<HoistLineQuestion['heights']>) => ({ shortestHookToHookM, liftM });
 
 const both = (forceN: number): MassAndForce => ({ massKg: forceN / STANDARD_GRAVITY, forceKn: forceN / 1000 });
 const bothOrNull = (forceN: number | null): MassAndForce | null => (forceN === null ? null : both(forceN));
