@@ -1,5 +1,6 @@
 import type { NeighbourLoad } from '../domain/assessment/assessment.ts';
 import type { Tx } from './database.ts';
+import { Prisma } from './generated/client.ts';
 
 /** What the lock of a space's roof says. Whoever holds it is alone in changing what hangs there, until the transaction ends. */
 export type RoofLock = { readonly spaceId: string; readonly latestRevision: number };
@@ -50,29 +51,72 @@ type CommitmentRow = {
 /** A load of a neighbour was hidden from us: computing on would call a full roof free. */
 export class HiddenCommitments extends Error {}
 
+const DAY_MS = 86_400_000;
+/** Midnights (UTC) around [from, to): the days that it touches. */
+const daysAround = (from: Date, to: Date): { first: Date; end: Date } => ({
+  first: new Date(Math.floor(from.getTime() / DAY_MS) * DAY_MS),
+  end: new Date(Math.ceil(to.getTime() / DAY_MS) * DAY_MS),
+});
+
+/**
+ * What hangs, or is asked to hang, in a space on any day that [from, to) touches, as a table `near`: found by classes of length, each a
+ * range of one index (40 years are class 14). And as `ended` what is agreed, has passed and was not called down.
+ */
+const nearAndEnded = (spaceId: string, first: Date, end: Date, now: Date): Prisma.Sql => Prisma.sql`
+  near AS MATERIALIZED (SELECT c.* FROM generate_series(0, 14) k JOIN commitment c ON c.space_id = ${spaceId}::uuid AND c.span_class = k
+      AND c.from_at < ${end} AND c.from_at > ${first}::timestamptz - make_interval(days => (2 ^ k)::int)
+    WHERE c.to_at > ${first}),
+  ended AS MATERIALIZED (SELECT c.* FROM commitment c WHERE c.space_id = ${spaceId}::uuid AND c.status = 'agreed' AND c.to_at <= ${now})`;
+
 /**
  * Everything else that hangs, or is asked to hang, in a space during [from, to): with agreed shows whose time has passed and that
- * nobody has called down. Throws when the rows seen are not all that the space's lock counts.
+ * nobody has called down. Throws when the rows seen are not all that were counted when they were written.
  */
 export async function hangingDuring(
   tx: Tx,
   spaceId: string,
   from: Date,
   to: Date,
-  exceptRef: string,
+  exceptRef: string | null,
 ): Promise<{ latestRevision: number; neighbours: NeighbourLoad[] }> {
-  const [seen] = await tx.sql.$queryRaw<{ latest_revision: number; counted: number; visible: number; rows: CommitmentRow[] }[]>`
-    SELECT l.latest_revision, l.commitment_count AS counted,
-      (SELECT count(*)::int FROM commitment v WHERE v.space_id = l.space_id) AS visible,
-      (SELECT coalesce(json_agg(to_json(c) ORDER BY c.ref, c.hang_id, c.point_id, c.status), '[]') FROM commitment c
-        WHERE c.space_id = l.space_id AND c.ref <> ${exceptRef}::uuid AND c.from_at < ${to}
-          AND (c.to_at > ${from} OR (c.status = 'agreed' AND c.to_at <= ${tx.now}))) AS rows
+  const { first, end } = daysAround(from, to);
+  const today = daysAround(tx.now, tx.now).first;
+  const [seen] = await tx.sql.$queryRaw<Seen[]>`
+    WITH ${nearAndEnded(spaceId, first, end, tx.now)}
+    SELECT l.latest_revision,
+      (SELECT coalesce(sum(there), 0)::int FROM commitment_day d
+        WHERE d.space_id = l.space_id AND d.day >= (${first}::timestamptz AT TIME ZONE 'UTC')::date AND d.day < (${end}::timestamptz AT TIME ZONE 'UTC')::date) AS counted,
+      (SELECT coalesce(sum((least(to_at - interval '1 millisecond', ${end}::timestamptz - interval '1 millisecond') AT TIME ZONE 'UTC')::date
+        - (greatest(from_at, ${first}) AT TIME ZONE 'UTC')::date + 1), 0)::int FROM near) AS visible,
+      (SELECT coalesce(sum(last_agreed), 0)::int FROM commitment_day d
+        WHERE d.space_id = l.space_id AND d.last_agreed > 0 AND d.day < (${today}::timestamptz AT TIME ZONE 'UTC')::date) AS ended_counted,
+      (SELECT count(*)::int FROM ended WHERE to_at <= ${today}) AS ended_visible,
+      (SELECT coalesce(json_agg(to_json(c) ORDER BY c.ref, c.hang_id, c.point_id, c.status), '[]') FROM (
+        SELECT * FROM near WHERE from_at < ${to} AND to_at > ${from} UNION SELECT * FROM ended WHERE from_at < ${to}) c
+        WHERE c.ref IS DISTINCT FROM ${exceptRef}::uuid) AS rows
     FROM space_lock l WHERE l.space_id = ${spaceId}::uuid`;
   if (!seen) throw new HiddenCommitments(`the lock of space ${spaceId} is not to be seen`);
-  if (seen.counted !== seen.visible)
-    throw new HiddenCommitments(`space ${spaceId} holds ${seen.counted} loads, ${seen.visible} are to be seen`);
+  if (seen.counted !== seen.visible || seen.ended_counted !== seen.ended_visible)
+    throw new HiddenCommitments(
+      `space ${spaceId} has ${seen.counted} + ${seen.ended_counted} loads by day, ${seen.visible} + ${seen.ended_visible} are to be seen`,
+    );
   return { latestRevision: seen.latest_revision, neighbours: seen.rows.map(neighbourOf) };
 }
+/** The refs of what is agreed and hangs at some time during [from, to), as a subquery. */
+export function agreedRefsDuring(spaceId: string, from: Date, to: Date, now: Date): Prisma.Sql {
+  const { first, end } = daysAround(from, to);
+  return Prisma.sql`(WITH ${nearAndEnded(spaceId, first, end, now)}
+    SELECT ref FROM near WHERE status = 'agreed' AND from_at < ${to} AND to_at > ${from} UNION SELECT ref FROM ended WHERE from_at < ${to})`;
+}
+
+type Seen = {
+  latest_revision: number;
+  counted: number;
+  visible: number;
+  ended_counted: number;
+  ended_visible: number;
+  rows: CommitmentRow[];
+};
 
 const instant = (text: string): string => new Date(text).toISOString();
 

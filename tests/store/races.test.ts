@@ -233,15 +233,20 @@ async function withoutLock(work: () => Promise<unknown>): Promise<void> {
   }
 }
 
-/** The counts are then kept by nobody, so the view shows what is counted as what is seen. */
+/** The counts are then kept by nobody, so a view shows what is counted as what is seen. */
 async function withoutTrigger(work: () => Promise<unknown>): Promise<void> {
-  await owner.query(`ALTER TABLE commitment DISABLE TRIGGER counted_in; ALTER TABLE commitment DISABLE TRIGGER counted_out;
-    CREATE OR REPLACE VIEW space_lock AS SELECT space_id, venue_org_id, version, holder_xid,
-      (SELECT count(*)::int FROM commitment c WHERE c.space_id = l.space_id) AS commitment_count, latest_revision, latest_sha256, engineer_above_kg
-      FROM real_space_lock l;`);
+  const triggers = ['locked_in', 'locked_out', 'counted_in', 'counted_out'];
+  await owner.query(`${triggers.map((trigger) => `ALTER TABLE commitment DISABLE TRIGGER ${trigger};`).join(' ')}
+    ALTER TABLE commitment_day RENAME TO real_commitment_day;
+    CREATE VIEW commitment_day AS SELECT space_id, day::date AS day, count(*)::int AS there,
+        (count(*) FILTER (WHERE status = 'agreed' AND day = ((to_at - interval '1 millisecond') AT TIME ZONE 'UTC')::date))::int AS last_agreed
+      FROM commitment c CROSS JOIN LATERAL generate_series((from_at AT TIME ZONE 'UTC')::date::timestamp,
+        ((to_at - interval '1 millisecond') AT TIME ZONE 'UTC')::date::timestamp, interval '1 day') AS d(day) GROUP BY space_id, day;
+    GRANT SELECT ON commitment_day TO roofbook_app;`);
   try {
     await work();
   } finally {
-    await owner.query(`ALTER TABLE commitment ENABLE TRIGGER counted_in; ALTER TABLE commitment ENABLE TRIGGER counted_out;`);
+    await owner.query(`DROP VIEW commitment_day; ALTER TABLE real_commitment_day RENAME TO commitment_day;
+      ${triggers.map((trigger) => `ALTER TABLE commitment ENABLE TRIGGER ${trigger};`).join(' ')}`);
   }
 }

@@ -1,7 +1,8 @@
 import type { NeighbourLoad } from '../../domain/assessment/assessment.ts';
 import { neighboursStillHold } from '../../domain/assessment/neighbours.ts';
 import type { Tx } from '../database.ts';
-import { hangingDuring, type RoofLock } from '../roof-lock.ts';
+import { Prisma } from '../generated/client.ts';
+import { agreedRefsDuring, hangingDuring, type RoofLock } from '../roof-lock.ts';
 import type { Roofs } from '../roofs.ts';
 import { readPlan, sha256, type Stay } from './assessing.ts';
 import type { Proposal } from './rows.ts';
@@ -35,7 +36,7 @@ export async function neighboursAfter(
   const roof = await roofs.at(tx, lock.spaceId, lock.latestRevision);
   if (!roof) throw new Error(`the latest revision of space ${lock.spaceId} is not to be seen`);
   const newLoads: NeighbourLoad[] = loads.map((load) => ({ ...load, ref: proposal.commitmentRef, status: 'agreed' }));
-  for (const standing of await standingAgreements(tx, lock.spaceId, proposal.startsAt, proposal.endsAt, proposal.id)) {
+  for (const standing of await standingDuring(tx, lock.spaceId, proposal.startsAt, proposal.endsAt, proposal.id)) {
     const plan = readPlan(standing.planBytes, standing);
     if (!plan.ok) {
       effects.broken.push({ ref: standing.commitmentRef, checkIds: ['plan'] }); // cannot be computed any more: nothing may be added beside it
@@ -67,18 +68,16 @@ export async function neighboursAfter(
   return effects;
 }
 
-/** The frozen plans of the last yeses that overlap [from, to), and those whose time has passed and that nobody has called down. */
-export async function standingAgreements(
-  tx: Tx,
-  spaceId: string,
-  from: Date,
-  to: Date,
-  exceptId: string | null,
-): Promise<StandingAgreement[]> {
-  return tx.sql.$queryRaw<StandingAgreement[]>`
-    SELECT p.id AS "proposalId", p.tour_org_id AS "tourOrgId", p.version, p.space_id AS "spaceId", p.commitment_ref AS "commitmentRef",
-      s.starts_at AS "startsAt", s.ends_at AS "endsAt", s.plan_bytes AS "planBytes", s.number AS "submissionNumber"
-    FROM proposal p JOIN decision d ON d.id = p.standing_yes_id JOIN plan_submission s ON s.proposal_id = p.id AND s.number = d.submission_number
-    WHERE p.space_id = ${spaceId}::uuid AND p.id IS DISTINCT FROM ${exceptId}::uuid AND s.starts_at < ${to} AND (s.ends_at > ${from} OR s.ends_at <= ${tx.now})
-    ORDER BY p.id`;
-}
+/** The frozen plans of the last yeses in a space that something hangs by during [from, to), or has passed and was not called down. */
+const standingDuring = (tx: Tx, spaceId: string, from: Date, to: Date, exceptId: string): Promise<StandingAgreement[]> =>
+  standingWhere(tx, Prisma.sql`p.commitment_ref IN ${agreedRefsDuring(spaceId, from, to, tx.now)} AND p.id <> ${exceptId}::uuid`);
+
+/** Of every yes that stands in a space, whenever it hangs. */
+export const standingAgreements = (tx: Tx, spaceId: string): Promise<StandingAgreement[]> =>
+  standingWhere(tx, Prisma.sql`p.space_id = ${spaceId}::uuid AND p.standing_yes_id IS NOT NULL`);
+
+const standingWhere = (tx: Tx, condition: Prisma.Sql): Promise<StandingAgreement[]> => tx.sql.$queryRaw<StandingAgreement[]>`
+  SELECT p.id AS "proposalId", p.tour_org_id AS "tourOrgId", p.version, p.space_id AS "spaceId", p.commitment_ref AS "commitmentRef",
+    s.starts_at AS "startsAt", s.ends_at AS "endsAt", s.plan_bytes AS "planBytes", s.number AS "submissionNumber"
+  FROM proposal p JOIN decision d ON d.id = p.standing_yes_id JOIN plan_submission s ON s.proposal_id = p.id AND s.number = d.submission_number
+  WHERE ${condition} ORDER BY p.id`;

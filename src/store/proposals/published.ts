@@ -9,8 +9,6 @@ import { standingAgreements } from './neighbours.ts';
 import { lockProposal } from './rows.ts';
 import { writeNext } from './write-next.ts';
 
-const EVER = { from: new Date('0001-01-01T00:00:00Z'), to: new Date('9999-12-31T00:00:00Z') };
-
 export type Published = { actor: Actor; spaceId: string; before: KeptRoof | null; after: KeptRoof };
 export type AgreementMoved = { proposalId: string; outcome: 'kept' | 'stale' };
 
@@ -20,7 +18,7 @@ export type AgreementMoved = { proposalId: string; outcome: 'kept' | 'stale' };
  */
 export async function agreementsAfterPublishing(tx: Tx, { actor, spaceId, before, after }: Published): Promise<AgreementMoved[]> {
   const moved: AgreementMoved[] = [];
-  for (const standing of await standingAgreements(tx, spaceId, EVER.from, EVER.to, null)) {
+  for (const standing of await standingAgreements(tx, spaceId)) {
     const proposal = await lockProposal(tx, standing.proposalId);
     if (!proposal) throw new Error(`standing proposal ${standing.proposalId} is not to be seen by its venue`);
     const { neighbours } = await hangingDuring(tx, spaceId, standing.startsAt, standing.endsAt, standing.commitmentRef);
