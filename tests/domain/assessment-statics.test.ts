@@ -157,8 +157,9 @@ const trussBuild = (change: Partial<TrussBuild> = {}): TrussBuild => ({
     { pickUpId: 'l', atM: 2, levelMm: 0 },
     { pickUpId: 'r', atM: 10, levelMm: 0 },
   ],
-  pointLoads: [{ what: 'x', atM: 12, massKg: 200, basis: 'weighed' }],
+  pointLoads: [{ what: 'x', atM: 12, massKg: 200, basis: 'weighed', besideM: 0, aboveM: -0.5 }],
   spreadLoads: [],
+  pickUpsAboveM: 0.3,
   ...change,
 });
 const trussRoof = roofOf({ points: [point('p1', { xM: 2 }), point('p2', { xM: 10 }), point('p3', { xM: 6 })], limits: [] });
@@ -167,6 +168,29 @@ const truss = (build: TrussBuild | null, pickUps = [line('l', 'p1', 2), line('r'
   kind: 'truss',
   build,
   pickUps,
+});
+
+const load = (change: Partial<TrussBuild['pointLoads'][number]>): TrussBuild['pointLoads'][number] => ({
+  ...trussBuild().pointLoads[0]!,
+  ...change,
+});
+
+test('a truss with its centre of gravity above its pick-ups turns over', () => {
+  // Pick-ups 0.3 m above the axis: 120 kg of truss rights it with 36 kg·m. 200 kg at 0.48 m above the axis upset it with 200 · 0.18 = 36.
+  const at = (aboveM: number) =>
+    checkIn(assessed(planOf([truss(trussBuild({ pointLoads: [load({ aboveM })] }))]), { roof: trussRoof }), 'truss:a:balance');
+  expect(at(0.481)).toMatchObject({ hard: true, verdict: 'over', reason: { code: 'centre-of-gravity-above-pick-ups' } });
+  expect(at(0.479).verdict).toBe('fits');
+});
+
+test('a load beside the centre line rolls the truss, and a document has to cover its torsion', () => {
+  // 200 kg 0.2 m aside against 120 · 0.3 + 200 · 0.8 = 196 kg·m: atan(40 / 196) = 11.535°. On the truss itself 5 % contingency rights.
+  const build = trussBuild({ pointLoads: [load({ besideM: -0.2 })], torsionBasis: 'M-2' });
+  const assessment = assessed(planOf([truss(build)]), { roof: trussRoof });
+  const [reckoning] = checkIn(assessment, 'truss:a:balance').reckoning;
+  expect(Number(reckoning?.result.replace(' deg', ''))).toBeCloseTo((Math.atan2(40, 196) * 180) / Math.PI, 9);
+  expect(checkIn(assessment, 'truss:a:torsion').verdict).toBe('fits');
+  expect(assessment.outcome.verdict).toBe('fits');
 });
 
 // The worked beam: 12 m, 10 kg/m, hoists at 2 and 10, 200 kg at 12 → 10 and 310 kg, M -4.118793 kNm at 10, V 2.157463 kN. The self weight
@@ -217,6 +241,10 @@ test.each<[string, TrussBuild | null, string]>([
   ['the node spacing', trussBuild({ section: section({ nodeSpacingM: null }) }), 'truss:a:nodes'],
   ['a node at a load', trussBuild({ section: section({ nodeSpacingM: 0.7 }) }), 'truss:a:nodes'],
   ['the place of a pick-up', trussBuild({ pickUps: [{ pickUpId: 'l', atM: 2, levelMm: 0 }] }), 'pointDown:p1'],
+  ['the height of its pick-ups', trussBuild({ pickUpsAboveM: null }), 'truss:a:balance'],
+  ['the height of a load', trussBuild({ pointLoads: [load({ aboveM: null })] }), 'truss:a:balance'],
+  ['whether a load is on its centre line', trussBuild({ pointLoads: [load({ besideM: null })] }), 'truss:a:torsion'],
+  ['a document for the torsion of a load beside it', trussBuild({ pointLoads: [load({ besideM: -0.2 })] }), 'truss:a:torsion'],
 ])('a truss is unknown without: %s', (_, build, id) => {
   const assessment = assessed(planOf([truss(build)]), { roof: trussRoof });
   expect(checkIn(assessment, id).verdict).toBe('unknown');
@@ -293,6 +321,19 @@ test.each<[string, TrussFrameBuild | null]>([
   const assessment = assessed(planOf([frame(build)]), { roof: frameRoof });
   expect(checkIn(assessment, 'pointDown:q0').verdict).toBe('unknown');
   expect(assessment.outcome.verdict).toBe('unknown');
+});
+
+test('the torsion of a truss frame is unknown without a document, and a load beside a centre line without its shares', () => {
+  const withLoad = (besideM: number | null, torsionBasis: string | null) => {
+    const pointLoads = [{ what: 'x', atM: 2, massKg: 100, basis: 'weighed' as const, besideM, aboveM: 0 }];
+    const sides = frameBuild().sides.map((side, index) => (index === 0 ? { ...side, pointLoads } : side));
+    return assessed(planOf([frame(frameBuild({ sides, torsionBasis }))]), { roof: frameRoof });
+  };
+  expect(checkIn(withLoad(0, null), 'truss:a:torsion')).toMatchObject({ hard: true, verdict: 'unknown' });
+  expect(checkIn(withLoad(0, 'M-2'), 'truss:a:torsion').verdict).toBe('fits');
+  expect(checkIn(withLoad(0, 'M-2'), 'pointDown:q0').verdict).toBe('fits');
+  expect(checkIn(withLoad(0.2, 'M-2'), 'pointDown:q0')).toMatchObject({ verdict: 'unknown', reason: { code: 'load-beside-centre-line' } });
+  expect(checkIn(withLoad(null, 'M-2'), 'pointDown:q0').verdict).toBe('unknown');
 });
 
 const faults = (hang: Hang) => expectFail(checkPlan(planOf([hang]), SHOW)).faults.map(({ pointer, code }) => `${pointer} ${code}`);

@@ -146,9 +146,11 @@ export type TrussSection = {
   nodeSpacingM: number | null;
   allowablesBasis: string | null;
 };
+/** Where the centre of gravity of a load is, from the axis of the truss: to one side, and up. Absent or null = not stated. */
+export type OffAxis = { besideM?: number | null | undefined; aboveM?: number | null | undefined };
 export type TrussLoads = {
-  pointLoads: { what: string; atM: number; massKg: number | null; basis: MassBasis | null }[];
-  spreadLoads: { what: string; fromM: number; toM: number; kgPerM: number | null; basis: MassBasis | null }[];
+  pointLoads: ({ what: string; atM: number; massKg: number | null; basis: MassBasis | null } & OffAxis)[];
+  spreadLoads: ({ what: string; fromM: number; toM: number; kgPerM: number | null; basis: MassBasis | null } & OffAxis)[];
 };
 export type TrussBuild = TrussLoads & {
   lengthM: number;
@@ -156,6 +158,10 @@ export type TrussBuild = TrussLoads & {
   azimuthDeg: number;
   section: TrussSection;
   pickUps: { pickUpId: string; atM: number; levelMm: number }[];
+  /** Height of the pick-ups above the axis of the truss; absent or null = not stated. */
+  pickUpsAboveM?: number | null | undefined;
+  /** The document that covers torsion from loads beside the centre line; absent or null = none. */
+  torsionBasis?: string | null | undefined;
 };
 export type TrussFrameBuild = {
   corners: { xM: number; yM: number }[];
@@ -164,6 +170,8 @@ export type TrussFrameBuild = {
   cornersStiff: boolean | null;
   sides: TrussLoads[];
   pickUps: { pickUpId: string; side: number; atM: number; levelMm: number }[];
+  /** The document that covers the torsion of its sides; absent or null = none. */
+  torsionBasis?: string | null | undefined;
 };
 
 export type Plan = { format: 1; hangs: Hang[]; equipment: Record<string, EquipmentUsed> };

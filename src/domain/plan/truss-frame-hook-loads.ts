@@ -9,6 +9,7 @@ import { BLANK_FINDING, notHeld } from './hook-load.ts';
 import type { Missing } from './missing.ts';
 import type { Hang, Plan, TrussFrameBuild } from './plan.ts';
 import type { Anchors } from './pull.ts';
+import { offCentre } from './truss-balance.ts';
 import { missingOfHang, nodeFinding, notKnown, tipFindings } from './truss-findings.ts';
 import { TrussStrength } from './truss-strength.ts';
 import type { TrussWeights } from './truss-weights.ts';
@@ -26,6 +27,9 @@ export function trussFrameHookLoads(plan: Plan, hang: TrussFrameHang, rules: Hoo
   const sides = sidesOf(build, rules);
   const rows = sides.flatMap((side) => side.rows);
   const missing: Missing[] = [...missingMasses(rows), ...missingOfHang(hang, build.pickUps)];
+  // A load beside the centre line loads the hoists on its side more, which a frame of lines does not show.
+  if (build.sides.some((side) => offCentre(side).off)) missing.push({ code: 'load-beside-centre-line', of: 'truss' });
+  if (build.sides.some((side) => offCentre(side).notStated)) missing.push({ code: 'load-beside-not-stated', of: 'truss' });
   const { eiKnm2 } = build.section;
   if (eiKnm2 === null || eiKnm2 === 0) missing.push({ code: 'truss-stiffness-not-stated', of: 'truss' });
   const hoists = frameHoists(plan, hang, build, anchors);
@@ -73,7 +77,7 @@ export function trussFrameHookLoads(plan: Plan, hang: TrussFrameHang, rules: Hoo
   });
   const findings = [
     ...strength.findings([...missing, ...factor.missing]),
-    ...torsionFindings(torsionNm),
+    ...torsionFindings(torsionNm, build.torsionBasis ?? null),
     ...nodeFindings(build, staticsHang(build, sides, hoists, 'reckoned', eiKnm2)),
     ...tipFindings(answers.flatMap(({ lost }) => lost)),
   ];
@@ -152,21 +156,13 @@ function slackKg(answers: readonly SolvedTrussFrame[], id: string): number | nul
 /** Less than this is no torsion but rounding. */
 const LEAST_TORSION_NM = 1e-3;
 
-/** A truss states no allowable torsion: what there is, is told, and whether it holds nobody can say from here. */
-function torsionFindings(torsionNm: number): HangFinding[] {
+/** A truss states no allowable torsion: what there is, is told, and a document has to cover it. */
+function torsionFindings(torsionNm: number, torsionBasis: string | null): HangFinding[] {
   if (torsionNm < LEAST_TORSION_NM) return [];
   const reckonings = [{ formula: 'largest torsion of any side', numbers: {}, unit: 'kNm', source: 'grillage', result: torsionNm / 1000 }];
-  return [
-    {
-      ...BLANK_FINDING,
-      kind: 'truss',
-      subject: 'torsion',
-      hard: false,
-      state: 'unknown',
-      why: [{ code: 'torsion-not-covered', of: 'truss' }],
-      reckonings,
-    },
-  ];
+  const about = { ...BLANK_FINDING, kind: 'truss', subject: 'torsion', reckonings } as const;
+  if (torsionBasis !== null) return [{ ...about, state: 'told' }];
+  return [{ ...about, state: 'unknown', why: [{ code: 'torsion-not-covered', of: 'truss' }] }];
 }
 
 /** Nodes are counted from each corner. */

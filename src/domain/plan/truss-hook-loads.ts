@@ -9,6 +9,7 @@ import { lineStiffnessNPerM, movingFactorOf } from './hoist-stiffness.ts';
 import type { Missing } from './missing.ts';
 import type { Hang, Plan, TrussBuild } from './plan.ts';
 import type { Anchors } from './pull.ts';
+import { balanceFindings, offCentreFindings } from './truss-balance.ts';
 import { missingOfHang, nodeFinding, notKnown, tipFindings } from './truss-findings.ts';
 import { TrussStrength } from './truss-strength.ts';
 import type { TrussWeights } from './truss-weights.ts';
@@ -56,6 +57,8 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
   const findings = [
     ...strength.findings([...missing, ...factor.missing]),
     ...nodeFinding('nodes', build.section, staticsHang(build, weights, hoists, 'reckoned', 1)),
+    ...balanceFindings(build, weights),
+    ...offCentreFindings(build, build.torsionBasis, 'torsion'),
     ...tipFindings(answers.flatMap(({ lost }) => lost)),
   ];
   const places = hoists.map(({ id, atM }) => ({ pickUpId: id, xM: atM, yM: 0 }));

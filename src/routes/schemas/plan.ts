@@ -187,9 +187,16 @@ const TrussSection = z.strictObject({
   allowablesBasis: text.nullable(),
 });
 const stationM = z.number().min(-1000).max(1000);
+const offAxis = {
+  besideM: stationM.nullish().describe('Centre of gravity of the load beside the centre line, to one side; absent = not stated'),
+  aboveM: stationM.nullish().describe('Centre of gravity of the load above the axis of the truss, below it negative; absent = not stated'),
+};
+const torsionBasis = text
+  .nullish()
+  .describe('Document that covers torsion, from loads beside the centre line or in a frame; absent = none');
 const trussLoads = {
-  pointLoads: z.array(z.strictObject({ what: text, atM: stationM, massKg, basis })).max(500),
-  spreadLoads: z.array(z.strictObject({ what: text, fromM: stationM, toM: stationM, kgPerM: notNegative, basis })).max(500),
+  pointLoads: z.array(z.strictObject({ what: text, atM: stationM, massKg, basis, ...offAxis })).max(500),
+  spreadLoads: z.array(z.strictObject({ what: text, fromM: stationM, toM: stationM, kgPerM: notNegative, basis, ...offAxis })).max(500),
 };
 const TrussBuild = z.strictObject({
   ...trussLoads,
@@ -198,6 +205,8 @@ const TrussBuild = z.strictObject({
   azimuthDeg: angleDeg,
   section: TrussSection,
   pickUps: z.array(z.strictObject({ pickUpId: Id, atM: stationM, levelMm: z.number().min(-5000).max(5000) })).max(100),
+  pickUpsAboveM: stationM.nullish().describe('Pick-ups above the axis of the truss, below it negative; absent = not stated'),
+  torsionBasis,
 });
 const TrussFrameBuild = z.strictObject({
   corners: z.array(z.strictObject({ xM: coordinateM, yM: coordinateM })).max(50),
@@ -208,6 +217,7 @@ const TrussFrameBuild = z.strictObject({
   pickUps: z
     .array(z.strictObject({ pickUpId: Id, side: z.int().min(0).max(49), atM: stationM, levelMm: z.number().min(-5000).max(5000) }))
     .max(100),
+  torsionBasis,
 });
 
 const hangCommon = {
