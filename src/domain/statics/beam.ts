@@ -53,16 +53,9 @@ export function solveBeam(input: BeamInput): Result<SolvedBeam, BeamError> {
   return layout.ok ? solveLaidBeam(layout.value, layout.value.levelsM) : layout;
 }
 
-/**
- * The same with other levels (of the layout's sorted supports), as the level envelope needs it many times over.
- * @param known  sets of taut supports found for this layout at other levels; grows
- */
-export function solveLaidBeam(
-  layout: BeamLayout,
-  levelsM: readonly number[],
-  known: (readonly boolean[])[] = [],
-): Result<SolvedBeam, BeamError> {
-  const found = findTautSupports(suspendedBeam(layout), levelsM, (answer) => pushToleranceN(layout, answer), known);
+/** The same with other levels (of the layout's sorted supports). */
+export function solveLaidBeam(layout: BeamLayout, levelsM: readonly number[]): Result<SolvedBeam, BeamError> {
+  const found = findTautSupports(suspendedBeam(layout), levelsM, (answer) => pushToleranceN(layout, answer));
   if (!found.ok) {
     if (found.error.code !== 'tips') return fail(found.error);
     return fail({ code: 'unstable', slack: found.error.slack.map((index) => layout.supports[index]?.id ?? '') });

@@ -1,84 +1,108 @@
 import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
-import type { BeamError, SolvedBeam } from './beam.ts';
+import type { BeamError, BeamReaction, SolvedBeam } from './beam.ts';
 import { solveLaidBeam, suspendedBeam } from './beam.ts';
+import type { ForceLine } from './beam-extremes.ts';
 import type { BeamLayout } from './beam-layout.ts';
-import type { BeamLine } from './beam-line.ts';
+import type { HangInContact, HangInfluence } from './influence-contact.ts';
+import { influenceContact, withoutHoist } from './influence-contact.ts';
 import type { LevelledHang } from './level-envelope.ts';
 
-/** A laid-out beam on hoists, made ready for its level envelope. The layout's supports must all be tension-only hoists. */
-export function levelledBeam(layout: BeamLayout): Result<LevelledHang<SolvedBeam, BeamError>, BeamError> {
-  const count = layout.supports.length;
-  if (count > 2 && !layout.eiIsKnown) return fail({ code: 'stiffness-needed', what: 'ei' });
-  const atRest = solveLaidBeam(layout, layout.levelsM);
+/** A beam at some levels, without its shape. */
+export type HungBeam = ForceLine & { readonly reactions: readonly BeamReaction[] };
+type LevelledBeam = Omit<LevelledHang<HungBeam, BeamError>, 'atRest'> & {
+  readonly atRest: SolvedBeam;
+  /** As it hangs when one hoist is lost; null where rounding could decide, or it tips. */
+  readonly without: (lost: number) => HungBeam | null;
+};
+
+/**
+ * A laid-out beam on hoists, made ready for its level envelope. The layout's supports must all be tension-only hoists.
+ * Layouts are in the order along the beam, everything here is in the order of the input.
+ */
+export function levelledBeam(layout: BeamLayout): Result<LevelledBeam, BeamError> {
+  const { supports, levelsM, input, nodesM, grossN } = layout;
+  if (supports.length > 2 && !layout.eiIsKnown) return fail({ code: 'stiffness-needed', what: 'ei' });
+  const atRest = solveLaidBeam(layout, levelsM);
   if (!atRest.ok) return atRest;
   const beam = suspendedBeam(layout);
-  const all = layout.supports.map(() => true);
-  const taut = beam.answer(all, layout.levelsM, 'loaded');
+  const all = supports.map(() => true);
+  const taut = beam.answer(all, levelsM, 'loaded');
   if (!taut.ok) return taut;
-  const known: (readonly boolean[])[] = [];
-  const lines: BeamLine[] = [];
-  const columns: (readonly number[])[] = [];
-  for (let hoist = 0; hoist < count; hoist++) {
+  const place = supports.map(() => 0);
+  for (const [index, { inputIndex }] of supports.entries()) place[inputIndex] = index;
+  const units: { line: ForceLine['line']; reactionsN: readonly number[] }[] = [];
+  for (const raised of place) {
     const unit = beam.answer(
       all,
-      all.map((_, index) => (index === hoist ? 1 : 0)),
+      all.map((_, index) => (index === raised ? 1 : 0)),
       'unloaded',
     );
     if (!unit.ok) return unit;
-    lines.push(unit.value.line);
-    columns.push(unit.value.reactionsN);
+    units.push(unit.value);
   }
-  const { supports } = layout;
-  // Answers are in the order along the beam, reactions and raised levels in the order of the input.
-  const sorted = (raisedM: readonly number[]) => supports.map(({ inputIndex }) => raisedM[inputIndex] ?? 0);
-  const place = supports.map(() => 0);
-  for (const [index, { inputIndex }] of supports.entries()) place[inputIndex] = index;
+  const influence: HangInfluence = {
+    tautReactionsN: place.map((index) => taut.value.reactionsN[index] ?? 0),
+    perMetre: place.map((index) => units.map(({ reactionsN }) => reactionsN[index] ?? 0)),
+    levers: place.map((index) => [1, (nodesM[supports[index]?.node ?? 0] ?? 0) / input.lengthM]),
+    grossN,
+    holds: (some) => some.reduce((count, isTaut) => count + (isTaut ? 1 : 0), 0) >= 2,
+  };
+  const caseOf = ({ taut: some, reactionsN, raisedM }: HangInContact): HungBeam => ({
+    layout,
+    line: raisedLine(taut.value.line, units, raisedM),
+    reactions: atRest.value.reactions.map(({ id, atM, momentStepNm }, hoist) => ({
+      id,
+      atM,
+      forceN: reactionsN[hoist] ?? 0,
+      slack: !some[hoist],
+      momentStepNm,
+    })),
+  });
   return ok({
     atRest: atRest.value,
-    tautReactionsN: place.map((index) => taut.value.reactionsN[index] ?? 0),
-    perMetre: place.map((row) => place.map((column) => columns[column]?.[row] ?? 0)),
-    superposed: (raisedM) => {
-      const factors = sorted(raisedM);
-      const line = addLines(taut.value.line, lines, factors);
-      const reactions = atRest.value.reactions.map((reaction, inputIndex) => {
-        const index = place[inputIndex] ?? 0;
-        const forceN = columns.reduce(
-          (sum, column, hoist) => sum + (column[index] ?? 0) * (factors[hoist] ?? 0),
-          taut.value.reactionsN[index] ?? 0,
-        );
-        return { ...reaction, forceN, slack: false };
-      });
-      return { layout, line, reactions, residual: atRest.value.residual };
-    },
-    withContact: (raisedM) => {
-      const factors = sorted(raisedM);
-      return solveLaidBeam(
+    influence,
+    contactAt: influenceContact(influence),
+    caseOf,
+    withContact: (raisedM) =>
+      solveLaidBeam(
         layout,
-        layout.levelsM.map((levelM, index) => levelM + (factors[index] ?? 0)),
-        known,
-      );
+        levelsM.map((levelM, index) => levelM + (raisedM[supports[index]?.inputIndex ?? 0] ?? 0)),
+      ),
+    without: (lost) => {
+      const rest = withoutHoist(influence, lost);
+      const found = rest === null ? null : influenceContact(rest)(rest.levers.map(() => 0));
+      if (found === null) return null;
+      const raisedM = found.raisedM.slice();
+      raisedM.splice(lost, 0, 0);
+      const row = influence.perMetre[lost] ?? [];
+      // Until the lost one carries nothing.
+      const pulledN = row.reduce((sum, change, hoist) => sum + change * (raisedM[hoist] ?? 0), influence.tautReactionsN[lost] ?? 0);
+      raisedM[lost] = -pulledN / (row[lost] ?? 1);
+      const hung = caseOf({ taut: found.taut.toSpliced(lost, 0, false), reactionsN: found.reactionsN.toSpliced(lost, 0, 0), raisedM });
+      return { ...hung, reactions: hung.reactions.filter((_, hoist) => hoist !== lost) };
     },
   });
 }
 
-function addLines(base: BeamLine, units: readonly BeamLine[], factors: readonly number[]): BeamLine {
-  const sum = (of: (line: BeamLine) => readonly number[]) => {
-    const values = [...of(base)];
-    for (const [index, unit] of units.entries()) {
-      const add = of(unit);
-      const factor = factors[index] ?? 0;
-      for (let node = 0; node < values.length; node++) values[node] = (values[node] ?? 0) + factor * (add[node] ?? 0);
-    }
-    return values;
+function raisedLine(base: ForceLine['line'], units: readonly { line: ForceLine['line'] }[], raisedM: readonly number[]): ForceLine['line'] {
+  const line = {
+    shearLeftN: base.shearLeftN.slice(),
+    shearRightN: base.shearRightN.slice(),
+    momentLeftNm: base.momentLeftNm.slice(),
+    momentRightNm: base.momentRightNm.slice(),
   };
-  return {
-    shearLeftN: sum((line) => line.shearLeftN),
-    shearRightN: sum((line) => line.shearRightN),
-    momentLeftNm: sum((line) => line.momentLeftNm),
-    momentRightNm: sum((line) => line.momentRightNm),
-    turnRad: sum((line) => line.turnRad),
-    downM: sum((line) => line.downM),
-    misfit: base.misfit,
-  };
+  for (const [hoist, { line: unit }] of units.entries()) {
+    const factor = raisedM[hoist] ?? 0;
+    if (factor === 0) continue;
+    addTo(line.shearLeftN, unit.shearLeftN, factor);
+    addTo(line.shearRightN, unit.shearRightN, factor);
+    addTo(line.momentLeftNm, unit.momentLeftNm, factor);
+    addTo(line.momentRightNm, unit.momentRightNm, factor);
+  }
+  return line;
+}
+
+function addTo(values: number[], unit: readonly number[], factor: number): void {
+  for (let node = 0; node < values.length; node++) values[node] = (values[node] ?? 0) + factor * (unit[node] ?? 0);
 }

@@ -1,5 +1,6 @@
 import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
+import type { HangInContact, HangInfluence } from './influence-contact.ts';
 import type { LevelPattern } from './level-patterns.ts';
 import { levelPatterns } from './level-patterns.ts';
 
@@ -10,11 +11,11 @@ export type HungCase = { readonly reactions: readonly CaseReaction[] };
 /** A hang on three or more hoists, ready to be solved many times at other levels. */
 export type LevelledHang<C extends HungCase, E> = {
   readonly atRest: C;
-  /** Reactions with every hoist taken as taut, which may push; and their change for a metre of each hoist's level. */
-  readonly tautReactionsN: readonly number[];
-  readonly perMetre: readonly (readonly number[])[];
-  /** Valid only where every hoist stays taut. */
-  readonly superposed: (raisedM: readonly number[]) => C;
+  readonly influence: HangInfluence;
+  /** In contact at some levels by its influence alone; null where rounding could decide. */
+  readonly contactAt: (raisedM: readonly number[]) => HangInContact | null;
+  readonly caseOf: (found: HangInContact) => C;
+  /** Solves the structure itself. */
   readonly withContact: (raisedM: readonly number[]) => Result<C, E>;
 };
 
@@ -40,8 +41,8 @@ export type LevelError =
 const MOST_HOISTS = 64; // some 8,000 patterns: seconds, not minutes
 
 /**
- * What each hoist may carry when any of them is up to a tolerance high or low. Each pattern is solved with contact: where a hoist
- * hangs slack nothing is superposed.
+ * What each hoist may carry when any of them is up to a tolerance high or low. Each pattern is solved with contact: which
+ * hoists hang slack is searched anew, and each slack one then carries nothing.
  * @param toleranceM  each hoist may be this far above or below its entered level [m]
  * @param visit       sees every case, for the checks of the truss itself
  */
@@ -52,7 +53,8 @@ export function levelEnvelope<C extends HungCase, E>(
 ): Result<LevelEnvelope, E | LevelError> {
   if (!Number.isFinite(toleranceM)) return fail({ code: 'not-finite', what: 'level tolerance' });
   if (toleranceM < 0) return fail({ code: 'tolerance-negative', toleranceM });
-  const count = hang.perMetre.length;
+  const { perMetre } = hang.influence;
+  const count = perMetre.length;
   if (count > MOST_HOISTS) return fail({ code: 'too-many-hoists', hoists: count });
   const ranges = hang.atRest.reactions.map(({ id, forceN }) => ({
     id,
@@ -73,10 +75,11 @@ export function levelEnvelope<C extends HungCase, E>(
   };
   take(hang.atRest, null);
   // Two hoists carry the same at any level.
-  const { patterns, areAll } = count < 3 || toleranceM === 0 ? { patterns: [], areAll: true } : levelPatterns(hang.perMetre);
+  const { patterns, areAll } = count < 3 || toleranceM === 0 ? { patterns: [], areAll: true } : levelPatterns(perMetre);
   for (const pattern of patterns) {
     const raisedM = pattern.map((sign) => sign * toleranceM);
-    const solved = staysTaut(hang, raisedM) ? ok(hang.superposed(raisedM)) : hang.withContact(raisedM);
+    const found = hang.contactAt(raisedM);
+    const solved = found !== null ? ok(hang.caseOf(found)) : hang.withContact(raisedM);
     if (!solved.ok) return solved;
     take(solved.value, pattern);
   }
@@ -86,21 +89,4 @@ export function levelEnvelope<C extends HungCase, E>(
         `With ${count} hoists not every pattern of levels was solved: for each hoist the worst by its influence, and those with one hoist the other way.`,
       ];
   return ok({ toleranceM, hoists: ranges, cases: patterns.length + 1, cautions });
-}
-
-/** Clear of zero by more than rounding, so that every doubtful case is solved with contact. */
-function staysTaut({ tautReactionsN, perMetre }: LevelledHang<HungCase, unknown>, raisedM: readonly number[]): boolean {
-  let sizeN = 0;
-  let leastN = Infinity;
-  for (const [hoist, row] of perMetre.entries()) {
-    let reactionN = tautReactionsN[hoist] ?? 0;
-    for (let other = 0; other < row.length; other++) {
-      const changeN = (row[other] ?? 0) * (raisedM[other] ?? 0);
-      sizeN = Math.max(sizeN, Math.abs(changeN));
-      reactionN += changeN;
-    }
-    sizeN = Math.max(sizeN, Math.abs(tautReactionsN[hoist] ?? 0));
-    leastN = Math.min(leastN, reactionN);
-  }
-  return leastN > 1e-8 * sizeN;
 }

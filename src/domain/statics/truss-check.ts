@@ -35,6 +35,9 @@ export function allowableFault(allowables: TrussAllowables): AllowableError | nu
   return null;
 }
 
+/** Demands that differ by less than this share are one: the case that came first is told, with the larger number. */
+const SAME = 1e-9;
+
 /** Keeps the worst of each kind over the cases that it is shown, so that an envelope of many cases is checked as it is solved. */
 export class TrussChecker {
   private readonly worst = new Map<TrussCheckKind, TrussCheck>();
@@ -50,7 +53,9 @@ export class TrussChecker {
     const keep = (kind: TrussCheckKind, demand: number, atM: number | null, allowable: number | null) => {
       const utilisation = allowable === null ? null : demand / allowable;
       const before = this.worst.get(kind);
-      if (before === undefined || demand > before.demand) this.worst.set(kind, { kind, case: name, atM, demand, allowable, utilisation });
+      if (before === undefined || demand > before.demand * (1 + SAME))
+        this.worst.set(kind, { kind, case: name, atM, demand, allowable, utilisation });
+      else if (demand > before.demand) this.worst.set(kind, { ...before, demand, utilisation });
     };
     keep('sagging', factor * forces.maxMomentNm.value, forces.maxMomentNm.atM, saggingNm);
     keep('hogging', -factor * forces.minMomentNm.value, forces.minMomentNm.atM, hoggingNm);

@@ -5,6 +5,8 @@ import { addToBand, bandTimes, clearFromBand, factorBand, solveBand, zeros } fro
 import type { ForceLine } from './beam-extremes.ts';
 import type { ContactAnswer, SuspendedStructure } from './contact.ts';
 import { findTautSupports } from './contact.ts';
+import type { HangInContact, HangInfluence } from './influence-contact.ts';
+import { influenceContact } from './influence-contact.ts';
 import type { LevelledHang } from './level-envelope.ts';
 import type { Grillage, GrillageAssumption } from './truss-frame-grillage.ts';
 import { buildGrillage } from './truss-frame-grillage.ts';
@@ -197,6 +199,7 @@ function levelledFrame(
   atRest: FrameCase,
   withLevels: (levelsM: readonly number[]) => Result<FrameCase, FrameSolveError>,
 ): Result<LevelledHang<FrameCase, FrameSolveError>, FrameSolveError> {
+  const origin = layout.hang.corners[0] ?? { xM: 0, yM: 0 };
   const all = layout.hoists.map(() => true);
   const taut = structure.answer(all, layout.levelsM, 'loaded');
   if (!taut.ok) return taut;
@@ -210,18 +213,27 @@ function levelledFrame(
     if (!unit.ok) return unit;
     units.push(unit.value);
   }
-  return ok({
-    atRest,
+  const influence: HangInfluence = {
     tautReactionsN: taut.value.reactionsN,
     perMetre: all.map((_, row) => units.map(({ reactionsN }) => reactionsN[row] ?? 0)),
-    superposed: (raisedM) => {
-      const add = (base: readonly number[], of: (answer: FrameAnswer) => readonly number[]) =>
-        base.map((value, index) => units.reduce((total, unit, hoist) => total + (of(unit)[index] ?? 0) * (raisedM[hoist] ?? 0), value));
-      const reactionsN = add(taut.value.reactionsN, (answer) => answer.reactionsN);
-      const moved = add(taut.value.moved, (answer) => answer.moved);
+    levers: layout.hoists.map(({ xM, yM }) => [1, (xM - origin.xM) / layout.sizeM, (yM - origin.yM) / layout.sizeM]),
+    grossN: layout.grossN,
+    holds: structure.holds,
+  };
+  return ok({
+    atRest,
+    influence,
+    contactAt: influenceContact(influence),
+    caseOf: ({ taut: some, reactionsN, raisedM }: HangInContact) => {
+      const moved = taut.value.moved.slice();
+      for (const [hoist, unit] of units.entries()) {
+        const factor = raisedM[hoist] ?? 0;
+        for (let unknown = 0; unknown < moved.length; unknown++)
+          moved[unknown] = (moved[unknown] ?? 0) + factor * (unit.moved[unknown] ?? 0);
+      }
       return {
         assumption: assumption.name,
-        reactions: layout.hoists.map(({ id }, hoist) => ({ id, forceN: reactionsN[hoist] ?? 0, slack: false })),
+        reactions: layout.hoists.map(({ id }, hoist) => ({ id, forceN: reactionsN[hoist] ?? 0, slack: !some[hoist] })),
         sides: sidesOf(layout, grillage, moved),
         residual: atRest.residual,
       };

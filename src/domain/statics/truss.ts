@@ -2,8 +2,9 @@ import type { Result } from '../foundation/result.ts';
 import { ok } from '../foundation/result.ts';
 import { atan2 } from '../foundation/elementary.ts';
 import type { BeamError, BeamInput, BeamPointLoad, BeamSpreadLoad, SolvedBeam } from './beam.ts';
-import { solveBeam, solveLaidBeam } from './beam.ts';
+import { solveBeam } from './beam.ts';
 import { layOutBeam } from './beam-layout.ts';
+import type { HungBeam } from './level-beam.ts';
 import { levelledBeam } from './level-beam.ts';
 import type { LevelEnvelope, LevelError } from './level-envelope.ts';
 import { levelEnvelope } from './level-envelope.ts';
@@ -28,7 +29,7 @@ export type TrussHang = {
 
 export type LevelTolerances = { readonly restM: number; readonly movingM: number };
 /** A case with the truss as it then hangs, for the checks of the truss itself. */
-export type TrussCase = { readonly case: 'resting' | 'moving' | 'slack'; readonly lostHoist: string | null; readonly beam: SolvedBeam };
+export type TrussCase = { readonly case: 'resting' | 'moving' | 'slack'; readonly lostHoist: string | null; readonly beam: HungBeam };
 export type LostHoist =
   | { readonly lost: string; readonly tips: false; readonly reactions: SolvedBeam['reactions'] }
   | { readonly lost: string; readonly tips: true; readonly reactions: null };
@@ -59,30 +60,18 @@ export function solveTruss(
   const laid = layOutBeam(beamOf(hang, hang.hoists));
   if (!laid.ok) return laid;
   const many = hang.hoists.length > 2;
-  const ready = many ? levelledBeam(laid.value) : null;
-  if (ready !== null && !ready.ok) return ready;
-  const resting = ready === null ? solveLaidBeam(laid.value, laid.value.levelsM) : ok(ready.value.atRest);
-  if (!resting.ok) return resting;
-  const levelled = ready?.value ?? {
-    atRest: resting.value,
-    tautReactionsN: [],
-    perMetre: [],
-    superposed: () => resting.value,
-    withContact: () => resting,
-  };
+  const ready = levelledBeam(laid.value);
+  if (!ready.ok) return ready;
+  const { value: levelled } = ready;
   const restEnvelope = levelEnvelope(levelled, tolerances.restM, (beam) => visit?.({ case: 'resting', lostHoist: null, beam }));
   if (!restEnvelope.ok) return restEnvelope;
   const movingEnvelope = levelEnvelope(levelled, tolerances.movingM, (beam) => visit?.({ case: 'moving', lostHoist: null, beam }));
   if (!movingEnvelope.ok) return movingEnvelope;
 
   const lost: LostHoist[] = [];
-  for (const { id } of many ? hang.hoists : []) {
-    const left = solveBeam(
-      beamOf(
-        hang,
-        hang.hoists.filter((hoist) => hoist.id !== id),
-      ),
-    );
+  for (const [index, { id }] of many ? hang.hoists.entries() : []) {
+    const hung = levelled.without(index);
+    const left = hung !== null ? ok(hung) : solveBeam(beamOf(hang, hang.hoists.toSpliced(index, 1)));
     if (left.ok) {
       lost.push({ lost: id, tips: false, reactions: left.value.reactions });
       visit?.({ case: 'slack', lostHoist: id, beam: left.value });
@@ -93,7 +82,7 @@ export function solveTruss(
   if (many && hang.hoists.some(({ stiffnessNPerM }) => stiffnessNPerM === null || stiffnessNPerM === undefined)) {
     cautions.push('Three or more hoists, and some lines or anchors without a stiffness are taken as rigid: the shares depend on it.');
   }
-  return ok({ resting: resting.value, restEnvelope: restEnvelope.value, movingEnvelope: movingEnvelope.value, lost, cautions });
+  return ok({ resting: levelled.atRest, restEnvelope: restEnvelope.value, movingEnvelope: movingEnvelope.value, lost, cautions });
 }
 
 function beamOf(hang: TrussHang, hoists: readonly TrussHoist[]): BeamInput {
