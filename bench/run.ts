@@ -6,6 +6,7 @@ const PARTS: Record<string, () => Promise<void>> = {
   },
   limits: async () => printMicros((await import('./limits.ts')).run()),
   assessment: async () => printMicros((await import('./assessment.ts')).run()),
+  history: async () => (await import('./history.ts')).run(),
   service: async () => (await import('./service.ts')).run(),
 };
 type MicroRow = { name: string; medianUs: number; goalUs: number | null };

@@ -58,31 +58,29 @@ const daysAround = (from: Date, to: Date): { first: Date; end: Date } => ({
   end: new Date(Math.ceil(to.getTime() / DAY_MS) * DAY_MS),
 });
 
-/**
- * What hangs, or is asked to hang, in a space on any day that [from, to) touches, as a table `near`: found by classes of length, each a
- * range of one index (40 years are class 14). And as `ended` what is agreed, has passed and was not called down.
- */
-const nearAndEnded = (spaceId: string, first: Date, end: Date, now: Date): Prisma.Sql => Prisma.sql`
-  near AS MATERIALIZED (SELECT c.* FROM generate_series(0, 14) k JOIN commitment c ON c.space_id = ${spaceId}::uuid AND c.span_class = k
-      AND c.from_at < ${end} AND c.from_at > ${first}::timestamptz - make_interval(days => (2 ^ k)::int)
-    WHERE c.to_at > ${first}),
-  ended AS MATERIALIZED (SELECT c.* FROM commitment c WHERE c.space_id = ${spaceId}::uuid AND c.status = 'agreed' AND c.to_at <= ${now})`;
+/** Class k holds lengths up to 4^k days, up to the longest that the database takes. */
+const SPAN_CLASSES = [0, 1, 2, 3, 4, 5] as const;
 
 /**
- * Everything else that hangs, or is asked to hang, in a space during [from, to): with agreed shows whose time has passed and that
- * nobody has called down. Throws when the rows seen are not all that were counted when they were written.
+ * What hangs, or is asked to hang, in a space on any day that [from, to) touches, as a table `near`: of each class of lengths one range
+ * of an index. And as `ended` what is agreed, has passed and was not called down.
  */
-export async function hangingDuring(
-  tx: Tx,
-  spaceId: string,
-  from: Date,
-  to: Date,
-  exceptRef: string | null,
-): Promise<{ latestRevision: number; neighbours: NeighbourLoad[] }> {
+function nearAndEnded(spaceId: string, first: Date, end: Date, now: Date): Prisma.Sql {
+  const ofClass = SPAN_CLASSES.map(
+    (k) => Prisma.sql`SELECT * FROM commitment WHERE space_id = ${spaceId}::uuid AND span_class = ${k}::int AND from_at < ${end}
+      AND from_at > ${new Date(first.getTime() - 4 ** k * DAY_MS)} AND to_at > ${first}`,
+  );
+  return Prisma.sql`
+  near AS MATERIALIZED (${Prisma.join(ofClass, ' UNION ALL ')}),
+  ended AS MATERIALIZED (SELECT * FROM commitment WHERE space_id = ${spaceId}::uuid AND status = 'agreed' AND to_at <= ${now})`;
+}
+
+/** One statement: the loads, and the counts by which it is known that none is missing. */
+export function hangingQuery(spaceId: string, from: Date, to: Date, exceptRef: string | null, now: Date): Prisma.Sql {
   const { first, end } = daysAround(from, to);
-  const today = daysAround(tx.now, tx.now).first;
-  const [seen] = await tx.sql.$queryRaw<Seen[]>`
-    WITH ${nearAndEnded(spaceId, first, end, tx.now)}
+  const today = daysAround(now, now).first;
+  return Prisma.sql`
+    WITH ${nearAndEnded(spaceId, first, end, now)}
     SELECT l.latest_revision,
       (SELECT coalesce(sum(there), 0)::int FROM commitment_day d
         WHERE d.space_id = l.space_id AND d.day >= (${first}::timestamptz AT TIME ZONE 'UTC')::date AND d.day < (${end}::timestamptz AT TIME ZONE 'UTC')::date) AS counted,
@@ -95,6 +93,20 @@ export async function hangingDuring(
         SELECT * FROM near WHERE from_at < ${to} AND to_at > ${from} UNION SELECT * FROM ended WHERE from_at < ${to}) c
         WHERE c.ref IS DISTINCT FROM ${exceptRef}::uuid) AS rows
     FROM space_lock l WHERE l.space_id = ${spaceId}::uuid`;
+}
+
+/**
+ * Everything else that hangs, or is asked to hang, in a space during [from, to): with agreed shows whose time has passed and that
+ * nobody has called down. Throws when the rows seen are not all that were counted when they were written.
+ */
+export async function hangingDuring(
+  tx: Tx,
+  spaceId: string,
+  from: Date,
+  to: Date,
+  exceptRef: string | null,
+): Promise<{ latestRevision: number; neighbours: NeighbourLoad[] }> {
+  const [seen] = await tx.sql.$queryRaw<Seen[]>(hangingQuery(spaceId, from, to, exceptRef, tx.now));
   if (!seen) throw new HiddenCommitments(`the lock of space ${spaceId} is not to be seen`);
   if (seen.counted !== seen.visible || seen.ended_counted !== seen.ended_visible)
     throw new HiddenCommitments(

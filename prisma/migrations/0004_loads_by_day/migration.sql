@@ -1,9 +1,10 @@
 -- What hangs is found, and counted, by time: 10,000 other shows in a space cost nothing.
 
 -- ---- by length, so that what overlaps a time is found by comparisons alone: those of ranges are not leakproof, and under row-level
--- security no index serves what is not. Class k holds lengths up to 2^k days. ----
+-- security no index serves what is not. Class k holds lengths up to 4^k days. ----
 ALTER TABLE commitment ADD COLUMN span_class INTEGER GENERATED ALWAYS AS
-  (greatest(0, ceil(log(2.0, greatest(1.0, extract(epoch FROM (to_at - from_at)) / 86400.0))))::int) STORED;
+  (greatest(0, ceil(log(4.0, greatest(1.0, extract(epoch FROM (to_at - from_at)) / 86400.0))))::int) STORED;
+ALTER TABLE commitment ADD CHECK (span_class <= 5); -- readers look no further
 DROP INDEX commitment_space_id_from_at_to_at_idx;
 CREATE INDEX commitment_space_id_span_class_from_at_idx ON commitment (space_id, span_class, from_at);
 CREATE INDEX commitment_space_id_status_to_at_idx ON commitment (space_id, status, to_at);
