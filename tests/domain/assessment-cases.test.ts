@@ -1,7 +1,22 @@
 import { expect, test } from 'vitest';
-import type { ArrayBuild, Hang, PickUp } from '../../src/domain/plan/plan.ts';
-import { assessed, checkIn, dead, direct, documented, hoist, neighbour, pickUp, planOf, roofOf, single, steel } from './plan-samples.ts';
-import { basis, member, point, terms } from './roof-samples.ts';
+import { checkPlan } from '../../src/domain/plan/check-plan.ts';
+import type { ArrayBuild, Hang, PartData, PartUsed, PickUp } from '../../src/domain/plan/plan.ts';
+import {
+  assessed,
+  checkIn,
+  dead,
+  direct,
+  documented,
+  hoist,
+  neighbour,
+  pickUp,
+  planOf,
+  roofOf,
+  SHOW,
+  single,
+  steel,
+} from './plan-samples.ts';
+import { basis, expectFail, member, point, terms } from './roof-samples.ts';
 
 // Loads are invented and round.
 const near = (value: number, digits = 9): unknown => expect.closeTo(value, digits);
@@ -147,14 +162,115 @@ test('a hang partly on the ground is reckoned with all of it on one hoist; on se
   expect(checkIn(several, 'configuration:a:ground')).toMatchObject({ hard: true, verdict: 'unknown' });
 });
 
-test('a hoist that needs a secondary is unknown with one whose catch is not rated', () => {
-  const secondary = { equipment: 'catch', count: 1, hitch: null };
-  const hang = single('a', { pickUps: [pickUp('a-1', { attachment: { kind: 'direct', pointId: 'p1', parts: [secondary] } })] });
-  const plan = planOf([hang], {
-    hoist: documented(hoist({ needsSecondary: true })),
-    catch: documented(steel({ part: 'secondary', name: 'catch' })),
+// 400 kg, a hoist of 40 and 5 kg with 20 kg of chain, documented: 468.25 kg on the line.
+const caught = (change: Partial<PartData>, slackMm: number | null = 100) =>
+  planOf(
+    [
+      single('a', {
+        pickUps: [
+          pickUp('a-1', {
+            secondary: {
+              pointId: 'p2',
+              parts: [
+                { equipment: 'catch', count: 1, hitch: null },
+                { equipment: 'steel', count: 1, hitch: 'straight' },
+              ],
+              slackMm,
+            },
+          }),
+        ],
+      }),
+    ],
+    {
+      hoist: documented(hoist({ needsSecondary: true })),
+      catch: documented(steel({ part: 'secondary', name: 'catch', ...change })),
+    },
+  );
+const RATED = { catchesKg: 500, catchFallM: 0.2, catchPeakKn: 15 };
+
+test('a secondary hangs slack from its own point, which sees its rated catch as an accidental case', () => {
+  const assessment = assessed(caught(RATED));
+  // Slack: two parts of 2 kg, documented: 4.2 kg. Caught: 15 kN and those, 15 / g + 4.2 = 1533.774 kg of 1000.
+  expect(checkIn(assessment, 'pointDown:p2').demand).toEqual(near(4.2));
+  const check = checkIn(assessment, 'pointDown:a:a-1:p2:accidental');
+  expect(check).toMatchObject({ hard: false, case: 'accidental', verdict: 'over', demand: near(15 / 0.00980665 + 4.2, 6) });
+  expect(checkIn(assessment, 'part:a:a-1:secondary:mass')).toMatchObject({ demand: near(468.25), capacity: 500, verdict: 'close' });
+  expect(checkIn(assessment, 'part:a:a-1:secondary:fall')).toMatchObject({ demand: 0.1, capacity: 0.2, verdict: 'fits' });
+  // The steel beside it bears half of 4 t: 19.6 kN.
+  expect(checkIn(assessment, 'part:a:a-1:secondary:1:rating')).toMatchObject({ hard: false, case: 'accidental', demand: near(15) });
+  expect(checkIn(assessment, 'hoist:a:a-1:overPeople').verdict).toBe('fits');
+  const roof = roofOf();
+  const strict = { ...roof, policy: { ...roof.policy, policy: { ...roof.policy.policy, secondaryCasesHard: true } } };
+  expect(checkIn(assessed(caught(RATED), { roof: strict }), check.id).hard).toBe(true);
+});
+
+test.each<[string, Partial<PartData>, number | null, string, string]>([
+  ['without a rated catch', {}, 100, 'unknown', 'no-rated-catch'],
+  ['without its slack', RATED, null, 'unknown', 'no-rated-catch'],
+  ['rated for less mass', { ...RATED, catchesKg: 468 }, 100, 'over', 'secondary-too-weak'],
+  ['rated for less fall', RATED, 201, 'over', 'secondary-too-weak'],
+])('a hoist that needs a secondary does not pass with one %s', (_, change, slackMm, verdict, code) => {
+  const assessment = assessed(caught(change, slackMm));
+  expect(checkIn(assessment, 'hoist:a:a-1:overPeople')).toMatchObject({ verdict, reason: { code } });
+  if (verdict === 'unknown') expect(checkIn(assessment, 'pointDown:a:a-1:p2:accidental').verdict).toBe('unknown');
+});
+
+test('a secondary on the point of the line that it is for is refused', () => {
+  const hang = single('a', { pickUps: [pickUp('a-1', { secondary: { pointId: 'p1', parts: [], slackMm: 10 } })] });
+  expect(expectFail(checkPlan(planOf([hang]), SHOW)).faults).toMatchObject([
+    { pointer: '/hangs/0/pickUps/0/secondary/pointId', code: 'point-twice' },
+  ]);
+});
+
+const part = (data: Partial<PartData>, used: Partial<PartUsed>) => {
+  const attachment = { kind: 'direct' as const, pointId: 'p1', parts: [{ equipment: 'steel', count: 1, hitch: null, ...used }] };
+  const pickUps = [pickUp('a-1', { hoist: null, attachment, position: { xM: 2, yM: 0, zM: 6 } })];
+  const assessment = assessed(
+    planOf([single('a', { pickUps, items: [{ what: 'load', count: 1, massKg: 998, basis: 'weighed' }] })], {
+      steel: documented(steel({ massKg: 0, ...data })),
+    }),
+    { roof: rowRoof },
+  );
+  return (rule: string) => checkIn(assessment, `part:a:a-1:attachment:0${rule}`);
+};
+
+test('a basket halves the pull at no angle, and needs more the wider it opens', () => {
+  // T = W / (2 cos(a/2)), W = 998 · g = 9.7870367 kN; at 90° that is W / √2.
+  const basket = part({}, { hitch: 'basket', basketDeg: 90, bendRatio: 10 });
+  expect(basket(':rating').demand).toEqual(near((998 * 0.00980665) / Math.SQRT2));
+  expect(basket(':bend')).toMatchObject({ verdict: 'unknown', reason: { code: 'least-bend-ratio-missing' } });
+  expect(part({ leastBendRatio: 4 }, { hitch: 'basket', basketDeg: 90, bendRatio: 10 })(':bend').verdict).toBe('fits');
+  expect(part({ leastBendRatio: 11 }, { hitch: 'choke', bendRatio: 10 })(':bend').verdict).toBe('over');
+  expect(part({ hitches: ['straight', 'basket'] }, { hitch: 'choke' })('')).toMatchObject({
+    verdict: 'over',
+    reason: { code: 'hitch-not-permitted' },
   });
-  expect(checkIn(assessed(plan), 'hoist:a:a-1:overPeople')).toMatchObject({ verdict: 'unknown', reason: { code: 'catch-not-rated' } });
+});
+
+test('a clamp is held to its flange', () => {
+  const clamp = { part: 'clamp', flangeFromM: 0.1, flangeToM: 0.2 } as const;
+  expect(part(clamp, { flangeM: 0.15 })(':flange')).toMatchObject({ unit: 'm', verdict: 'fits' });
+  expect(part(clamp, { flangeM: 0.21 })(':flange').verdict).toBe('over');
+  expect(part(clamp, { flangeM: 0.09 })(':flange')).toMatchObject({ verdict: 'over', reason: { code: 'flange-too-narrow' } });
+  expect(part(clamp, {})(':flange').verdict).toBe('unknown');
+  expect(part({ part: 'clamp' }, { flangeM: 0.15 })(':flange').verdict).toBe('unknown');
+});
+
+test('a clamp at the top of a bridle leg takes the slope of the leg only as marked', () => {
+  // Anchors 2.5 m to either side and 4 m up: each leg is atan(2.5 / 4) = 32.0° off vertical.
+  const leg = (pointId: string) => ({ pointId, parts: [{ equipment: 'clamp', count: 1, hitch: null, flangeM: 0.15 }] });
+  const bridle = { kind: 'bridle' as const, apex: { xM: 4.5, yM: 0, zM: 8 }, legs: [leg('p1'), leg('p2')], apexParts: [] };
+  const hang = dead('a', 'p1', 400, { pickUps: [pickUp('a-1', { hoist: null, position: { xM: 4.5, yM: 0, zM: 6 }, attachment: bridle })] });
+  const clamp = (sideAngleDeg: number | null) =>
+    assessed(planOf([hang], { clamp: documented(steel({ part: 'clamp', flangeFromM: 0.1, flangeToM: 0.2, sideAngleDeg })) }), {
+      roof: rowRoof,
+    });
+  expect(checkIn(clamp(null), 'part:a:a-1:leg0:0:side-load')).toMatchObject({ verdict: 'over', reason: { code: 'vertical-load-only' } });
+  expect(checkIn(clamp(45), 'part:a:a-1:leg0:0:side-load')).toMatchObject({
+    demand: near((Math.atan2(2.5, 4) * 180) / Math.PI),
+    verdict: 'fits',
+  });
+  expect(checkIn(clamp(30), 'part:a:a-1:leg0:0:side-load').verdict).toBe('over');
 });
 
 const WIND = { inServiceKn: 0.5, outOfServiceKn: 2, comesDownAtMPerS: 15 };

@@ -235,6 +235,7 @@ function pointLoads({ hang, pickUps }: HangLoads, during: Interval): PointLoad[]
         if (pickUp.hoist !== null) loads.push(at('moving', pull.moving)); // a dead hang does not move
         if (pull.limiter !== null) loads.push(at('limiter', pull.limiter));
         if (pull.slack !== null) loads.push(at('slack', pull.slack));
+        if (pull.accidental !== null) loads.push(at('accidental', pull.accidental));
         return loads;
       }),
   );

@@ -14,7 +14,7 @@ export const findingChecks = ({ hang, findings }: HangLoads, during: Interval, {
       hangId: hang.id,
       pickUpId: finding.pickUpId,
       during,
-      hard: finding.hard || (finding.case === 'slack' && secondaryCasesHard),
+      hard: finding.hard || (secondaryCasesHard && (finding.case === 'slack' || finding.case === 'accidental')),
       case: finding.case,
       demand,
       capacity,

@@ -18,7 +18,7 @@ export function hangChecks(loads: HangLoads, during: Interval, plan: Plan, roof:
     ...windChecks(loads, during, roof),
     ...findingChecks(loads, during, policy),
     ...loads.pickUps.flatMap((pickUp) => [
-      ...hoistChecks(loads, pickUp, during, plan, policy),
+      ...hoistChecks(loads, pickUp, during, policy),
       plumbCheck(loads, pickUp, during, policy),
       ...bridleChecks(loads, pickUp, during, policy),
       ...allowedChecks(loads, pickUp, during, plan, policy),
@@ -76,7 +76,7 @@ function windChecks({ hang }: HangLoads, during: Interval, { exposure }: Publish
   return [checkOf('wind', [hang.id], { ...about, verdict: 'fits', reckoning })];
 }
 
-function hoistChecks(loads: HangLoads, { pickUp, line }: PickUpLoads, during: Interval, plan: Plan, policy: Policy): Check[] {
+function hoistChecks(loads: HangLoads, { pickUp, line, secondary }: PickUpLoads, during: Interval, policy: Policy): Check[] {
   const { hoist } = line;
   if (hoist === null) return [];
   const subjects = [loads.hang.id, pickUp.id];
@@ -115,7 +115,7 @@ function hoistChecks(loads: HangLoads, { pickUp, line }: PickUpLoads, during: In
   return [
     rating,
     ...lost,
-    overPeopleCheck(loads, pickUp, hoist, plan, during),
+    overPeopleCheck(loads, pickUp, hoist, secondary, during),
     moveOverPeopleCheck(subjects, about, hoist.mayMoveOverPeople),
   ];
 }
@@ -135,7 +135,7 @@ function overPeopleCheck(
   loads: HangLoads,
   pickUp: PickUpLoads['pickUp'],
   hoist: NonNullable<PickUpLoads['line']['hoist']>,
-  plan: Plan,
+  secondary: PickUpLoads['secondary'],
   during: Interval,
 ): Check {
   const overs: Why[] = [];
@@ -144,11 +144,15 @@ function overPeopleCheck(
     overs.push({ code: 'may-not-hold-over-people', text: 'this hoist may not hold a load over people' });
   if (hoist.mayHoldOverPeople === null)
     unknowns.push({ code: 'over-people-not-stated', text: 'whether this hoist may hold a load over people is not stated' });
-  const hasSecondary = partsOf(pickUp).some(({ equipment, count }) => count > 0 && partOf(plan, equipment).part.part === 'secondary');
-  if (hoist.needsSecondary === true && hasSecondary)
-    unknowns.push({ code: 'catch-not-rated', text: 'this hoist needs a secondary, and what the one listed can catch is not stated' });
-  if (hoist.needsSecondary === true && !hasSecondary)
-    overs.push({ code: 'secondary-missing', text: 'this hoist needs a secondary and none is listed' });
+  if (hoist.needsSecondary === true && secondary === null)
+    overs.push({ code: 'secondary-missing', text: 'this hoist needs a secondary from a point of its own and none is entered' });
+  if (hoist.needsSecondary === true && secondary !== null && secondary.peakKn === null)
+    unknowns.push({ code: 'no-rated-catch', text: 'this hoist needs a secondary, and what the one entered can catch is not stated' });
+  if (hoist.needsSecondary === true && secondary?.findings.some(({ demand, capacity }) => (demand ?? 0) > (capacity ?? Infinity)) === true)
+    overs.push({
+      code: 'secondary-too-weak',
+      text: 'this hoist needs a secondary, and the one entered is not rated for this mass or fall',
+    });
   if (hoist.needsSecondary === null)
     unknowns.push({ code: 'secondary-not-stated', text: 'whether this hoist needs a secondary is not stated' });
   return checkOf('hoist', [loads.hang.id, pickUp.id, 'overPeople'], {

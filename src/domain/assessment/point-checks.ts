@@ -31,6 +31,7 @@ export function pointChecks(scene: PointScene): Check[] {
     ...wrapChecks(scene),
     ...limiterChecks(scene, capacity),
     ...slackChecks(scene, capacity),
+    ...catchChecks(scene, capacity),
   ];
 }
 
@@ -113,7 +114,7 @@ const lineReckonings = ({ pulls }: PointScene): Reckoning[] => pulls.flatMap(({ 
 function limiterChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] {
   return scene.pulls.flatMap((here) => {
     const { line } = here.pickUp;
-    if (line.hoist === null) return [];
+    if (line.hoist === null || here.pull.role === 'secondary') return [];
     if (here.pull.limiter === null) {
       const noWll = { code: 'hoist-wll-not-stated', text: 'the hoist has no WLL, so what its limiter lets through is not known' };
       const whys: Why[] = line.hoist.wllKg === null ? [noWll] : whysMissing(here.pull.missing);
@@ -137,9 +138,22 @@ function slackChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] {
   );
 }
 
+/** A secondary catches what its line has let go, beside everything else on its own point. */
+function catchChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] {
+  const formula = 'rated force of the catch and the parts of the secondary, and the rest of the point';
+  return scene.pulls.flatMap((here) => {
+    if (here.pull.role !== 'secondary') return [];
+    if (here.pull.accidental !== null)
+      return [secondaryCheck('accidental', scene, here, here.pull.accidental, capacity, { formula, source: 'document of the secondary' })];
+    const reason = reasonOf(whysMissing([{ code: 'no-rated-catch', of: 'secondary' }]));
+    const subjects = [...subjectsOf(scene, here), 'accidental'];
+    return [checkOf('pointDown', subjects, { ...secondary(scene, here, 'accidental'), verdict: 'unknown', reason })];
+  });
+}
+
 const subjectsOf = ({ pointId }: PointScene, { hang, pickUp }: PullHere): string[] => [hang.hang.id, pickUp.pickUp.id, pointId];
 
-const secondary = ({ pointId, policy }: PointScene, { hang, pickUp }: PullHere, loadCase: 'limiter' | 'slack') => ({
+const secondary = ({ pointId, policy }: PointScene, { hang, pickUp }: PullHere, loadCase: 'limiter' | 'slack' | 'accidental') => ({
   pointId,
   hangId: hang.hang.id,
   pickUpId: pickUp.pickUp.id,
@@ -149,7 +163,7 @@ const secondary = ({ pointId, policy }: PointScene, { hang, pickUp }: PullHere, 
 
 /** One line pulls otherwise than planned; the hang's other lines and everybody else are at their envelope. */
 function secondaryCheck(
-  loadCase: 'limiter' | 'slack',
+  loadCase: 'limiter' | 'slack' | 'accidental',
   scene: PointScene,
   here: PullHere,
   instead: Pull,
@@ -168,7 +182,7 @@ function secondaryCheck(
   const worst = worstDown(scene, then, { ...capacity, terms: null }, whys.length > 0);
   return checkOf(
     loadCase === 'limiter' ? 'limiter' : 'pointDown',
-    loadCase === 'limiter' ? subjectsOf(scene, here) : [...subjectsOf(scene, here), 'slack'],
+    loadCase === 'limiter' ? subjectsOf(scene, here) : [...subjectsOf(scene, here), loadCase],
     {
       ...asChecked(worst, then),
       ...secondary(scene, here, loadCase),

@@ -53,11 +53,13 @@ export function bridlePulls(
   if (solved === null || !solved.ok) {
     const why: Missing = solved === null ? { code: 'point-missing', of: 'bridle' } : { code: 'bridle-not-solved', of: 'bridle' };
     const pulls = bridle.legs.map(({ pointId }) => ({
+      role: 'line' as const,
       pointId,
       resting: NO_PULL,
       moving: NO_PULL,
       limiter: null,
       slack: null,
+      accidental: null,
       missing: [...lineMissing, why],
       missingSideways: [why],
     }));
@@ -71,6 +73,8 @@ export function bridlePulls(
     const ownKn = kgToKn(reckonedKg(rows));
     const missing = [...lineMissing, ...missingMasses(rows)];
     return {
+      role: 'line',
+      accidental: null,
       pointId: leg.id,
       resting: withParts(leg.atAnchor, ownKn),
       moving: withParts(legAt(moving.legs, index).atAnchor, ownKn),

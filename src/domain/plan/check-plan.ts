@@ -111,7 +111,17 @@ function pickUpFaults(pickUp: PickUp, plan: Plan, at: string): PlanFault[] {
   const faults: PlanFault[] = [];
   if (pickUp.hoist !== null) faults.push(...equipmentFaults(plan, pickUp.hoist.equipment, 'hoist', `${at}/hoist/equipment`));
   faults.push(...attachmentFaults(pickUp.attachment, plan, `${at}/attachment`));
+  const { secondary } = pickUp;
+  if (secondary === null || secondary === undefined) return faults;
+  faults.push(...partFaults(plan, secondary.parts, `${at}/secondary/parts`));
+  if (pointsOf(pickUp.attachment).includes(secondary.pointId))
+    faults.push(fault(`${at}/secondary/pointId`, 'point-twice', 'a secondary needs a point of its own'));
   return faults;
+}
+
+function pointsOf(attachment: Attachment): string[] {
+  if (attachment.kind === 'direct') return [attachment.pointId];
+  return attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId) : [];
 }
 
 function attachmentFaults(attachment: Attachment, plan: Plan, at: string): PlanFault[] {

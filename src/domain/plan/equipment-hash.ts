@@ -6,6 +6,9 @@ import type { EquipmentData } from './plan.ts';
  * catalogue learns to hold later is not stated in what was written before, so hashes taken then stay true.
  */
 export function equipmentBytes(data: EquipmentData): string {
-  const facts: readonly [string, Json][] = Object.entries(data);
-  return canonicalBytes(Object.fromEntries(facts.filter(([, said]) => said !== null && !(Array.isArray(said) && said.length === 0))));
+  const facts: readonly [string, Json | undefined][] = Object.entries(data);
+  const stated = facts.flatMap(([fact, said]): [string, Json][] =>
+    said === undefined || said === null || (Array.isArray(said) && said.length === 0) ? [] : [[fact, said]],
+  );
+  return canonicalBytes(Object.fromEntries(stated));
 }

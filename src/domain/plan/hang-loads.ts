@@ -11,7 +11,9 @@ import type { Missing } from './missing.ts';
 import { sortedMissing } from './missing.ts';
 import type { Anchors, PointPull, Pull } from './pull.ts';
 import { headroomFindings } from './headroom-findings.ts';
-import { partFindings } from './part-findings.ts';
+import { partFindings, secondaryPartFindings } from './part-findings.ts';
+import type { SecondaryLoads } from './secondary-loads.ts';
+import { secondaryLoads } from './secondary-loads.ts';
 import { placesFinding } from './pick-up-places.ts';
 import type { Hang, PickUp } from './plan.ts';
 import type { Plumb } from './plumb.ts';
@@ -23,6 +25,7 @@ export type PickUpLoads = {
   readonly pulls: readonly PointPull[];
   readonly plumb: Plumb;
   readonly bridle: BridlePulls | null;
+  readonly secondary: SecondaryLoads | null;
 };
 
 export type HangLoads = {
@@ -47,20 +50,34 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
     if (hook === undefined) throw new Error('every pick-up of a checked plan has a load');
     const line = pickUpLine(plan, pickUp, hook, rules);
     takeOff.push(...line.line.takeOff);
+    const secondary = secondaryLoads(plan, pickUp, line, rules.contingency);
+    if (secondary !== null) takeOff.push(...secondary.takeOff);
+    const beside = secondary === null ? [] : [secondary.pull];
     const { attachment } = pickUp;
     if (attachment.kind === 'hang') throw new Error('a checked plan has no pick-up on another hang');
     if (attachment.kind === 'bridle') {
       const bridle = bridlePulls(plan, attachment, line, rules.contingency, anchors);
       takeOff.push(...bridle.takeOff);
-      pickUps.push({ pickUp, line, pulls: bridle.pulls, plumb: plumbOf(pickUp.position, attachment.apex), bridle });
+      pickUps.push({
+        pickUp,
+        line,
+        pulls: [...bridle.pulls, ...beside],
+        plumb: plumbOf(pickUp.position, attachment.apex),
+        bridle,
+        secondary,
+      });
     } else {
       const plumb = plumbOf(pickUp.position, anchors(attachment.pointId));
-      pickUps.push({ pickUp, line, pulls: [directPull(attachment.pointId, line, plumb)], plumb, bridle: null });
+      pickUps.push({ pickUp, line, pulls: [directPull(attachment.pointId, line, plumb), ...beside], plumb, bridle: null, secondary });
     }
   }
   const findings = [...hooks.findings, ...placesFinding(hooks.places, pickUps, rules.plumbDeg), ...groundFindings(hang)];
-  for (const { pickUp, line, pulls, bridle, plumb } of pickUps) {
+  for (const { pickUp, line, pulls, bridle, plumb, secondary } of pickUps) {
     findings.push(...partFindings(plan, pickUp, line, pulls, bridle, plumb.angleDeg, rules.parts));
+    if (secondary !== null) {
+      const aside = plumbOf(pickUp.position, anchors(secondary.pull.pointId)).angleDeg;
+      findings.push(...secondary.findings, ...secondaryPartFindings(plan, pickUp, secondary.peakKn, aside, rules.parts));
+    }
     findings.push(...headroomFindings(plan, pickUp, line.hoist, topOf(pickUp, anchors)));
   }
   const missing = sortedMissing([...hooks.missing, ...pickUps.flatMap(({ line }) => line.missing)]);
@@ -95,6 +112,8 @@ function directPull(pointId: string, line: PickUpLine, { offset, heightM, missin
   const missingSideways: Missing[] = [...missingPlumb];
   if (slope === null && !straight && missingPlumb.length === 0) missingSideways.push({ code: 'hook-not-below-point', of: 'pick-up' });
   return {
+    role: 'line',
+    accidental: null,
     pointId,
     resting: at(line.top.restingN),
     moving: at(line.top.movingN),

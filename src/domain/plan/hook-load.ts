@@ -25,7 +25,7 @@ export type HangFinding = {
   readonly subject: string;
   readonly pickUpId: string | null;
   readonly hard: boolean;
-  readonly case: 'resting' | 'moving' | 'build' | 'slack' | null;
+  readonly case: 'resting' | 'moving' | 'build' | 'slack' | 'accidental' | null;
   /**
    * `compare`: demand against capacity. `forbidden`, `unknown`: as said by `why`. `told`: nothing wrong.
    */

@@ -18,9 +18,13 @@ type Run = {
   readonly parts: readonly PartUsed[];
   readonly pullKn: number;
   readonly sideAngleDeg: number | null;
+  /** How far off vertical the run pulls: what a clamp at its top sees, which is made fast to the steel and cannot follow. */
+  readonly offVerticalDeg: number | null;
   /** Legs that come together here, and the widest angle between them. */
   readonly legs: number;
   readonly includedDeg: number | null;
+  /** Of a secondary: the catch. */
+  readonly accidental?: true;
 };
 
 /**
@@ -46,6 +50,7 @@ export function partFindings(
             parts: attachment.apexParts,
             pullKn: topKn,
             sideAngleDeg: 0,
+            offVerticalDeg: plumbDeg,
             legs: attachment.legs.length,
             includedDeg: bridle?.widestIncludedDeg ?? null,
           },
@@ -54,11 +59,22 @@ export function partFindings(
             parts: leg.parts,
             pullKn: legKn(pulls[index]),
             sideAngleDeg: 0,
+            offVerticalDeg: bridle?.legs?.[index]?.angleOffVerticalDeg ?? null,
             legs: 1,
             includedDeg: null,
           })),
         ]
-      : [{ place: 'attachment', parts: attachment.parts, pullKn: topKn, sideAngleDeg: plumbDeg, legs: 1, includedDeg: null }];
+      : [
+          {
+            place: 'attachment',
+            parts: attachment.parts,
+            pullKn: topKn,
+            sideAngleDeg: plumbDeg,
+            offVerticalDeg: plumbDeg,
+            legs: 1,
+            includedDeg: null,
+          },
+        ];
   const missing = [...line.missing, ...line.missingForMoving];
   const unsolved: Missing[] = bridle !== null && bridle.legs === null ? [{ code: 'bridle-not-solved', of: 'bridle' }] : [];
   return runs.flatMap((run) =>
@@ -66,6 +82,31 @@ export function partFindings(
       const why = run.place === 'apex' ? missing : [...missing, ...unsolved];
       return findingsOf(plan, pickUp.id, run, used, index, why, rules);
     }),
+  );
+}
+
+/** Parts of a secondary at the force of its catch. The secondary itself is held to what its document rates it for. */
+export function secondaryPartFindings(
+  plan: Plan,
+  pickUp: PickUp,
+  peakKn: number | null,
+  offVerticalDeg: number | null,
+  rules: PartRules,
+): HangFinding[] {
+  const parts = pickUp.secondary?.parts ?? [];
+  const run: Run = {
+    place: 'secondary',
+    parts,
+    pullKn: peakKn ?? 0,
+    sideAngleDeg: 0,
+    offVerticalDeg,
+    legs: 1,
+    includedDeg: null,
+    accidental: true,
+  };
+  const why = peakKn === null ? [{ code: 'no-rated-catch', of: 'secondary' }] : [];
+  return parts.flatMap((used, index) =>
+    partOf(plan, used.equipment).part.part === 'secondary' ? [] : findingsOf(plan, pickUp.id, run, used, index, why, rules),
   );
 }
 
@@ -88,10 +129,12 @@ function findingsOf(
   if (used.count === 0) return [];
   const { part } = partOf(plan, used.equipment);
   const subject = `${pickUpId}:${run.place.replace(' ', '')}:${index}`;
-  const about = { ...BLANK_FINDING, kind: 'part', subject, pickUpId, case: 'moving' } as const;
+  const about: About = { ...BLANK_FINDING, kind: 'part', subject, pickUpId, case: 'moving', ...(run.accidental ? ACCIDENTAL : {}) };
   // A secondary hangs slack beside the load: it carries nothing until the rest fails, and what it can catch is not in its data.
   if (part.part === 'secondary')
     return [{ ...about, hard: false, case: 'slack', state: 'unknown', why: [{ code: 'catch-not-rated', of: subject }] }];
+  const wrong = used.hitch !== null && SLINGS.includes(part.part) && part.hitches?.includes(used.hitch) === false;
+  if (wrong) return [{ ...about, state: 'forbidden', why: [{ code: 'hitch-not-permitted', of: subject }] }];
   const hitch = hitchOf(used, part.part, rules);
   if (hitch === null) return [{ ...about, state: 'unknown', why: [{ code: 'hitch-not-stated', of: subject }] }];
   const gathers = run.legs > 1 && !run.parts.some(({ equipment }) => partOf(plan, equipment).part.part === 'ring');
@@ -106,27 +149,32 @@ function findingsOf(
     },
     pullN: run.pullKn * 1000,
     hitch,
-    bend: { ratio: null, leastRatio: null },
-    sideAngleRad: run.sideAngleDeg === null ? null : degToRad(run.sideAngleDeg),
-    markedAngleRad: null,
+    bend: { ratio: used.bendRatio ?? null, leastRatio: part.leastBendRatio ?? null },
+    sideAngleRad: radOrNull(part.part === 'clamp' ? run.offVerticalDeg : run.sideAngleDeg),
+    markedAngleRad: radOrNull(part.sideAngleDeg ?? null),
     shackle:
       part.part !== 'shackle'
         ? null
-        : { pin: null, legsOnBow: gathers ? run.legs : 1, includedAngleRad: run.includedDeg === null ? null : degToRad(run.includedDeg) },
-    clamp: null,
+        : { pin: part.pin ?? null, legsOnBow: gathers ? run.legs : 1, includedAngleRad: radOrNull(run.includedDeg) },
+    clamp: part.part === 'clamp' ? { flangeM: used.flangeM ?? null, fromM: part.flangeFromM ?? null, toM: part.flangeToM ?? null } : null,
   };
   const found = checkPart(statics, rules);
   if (!found.ok) return [{ ...about, state: 'unknown', why: [{ code: found.error.code, of: subject }] }];
   return found.value.map((finding) => asHangFinding(finding, { ...about, subject: `${subject}:${finding.rule}` }, missing));
 }
 
+const ACCIDENTAL = { case: 'accidental', hard: false } as const;
 const SLINGS: readonly string[] = ['wireRope', 'textile', 'chain'];
 
-/** Only slings take hold in more than one way. How wide a basket opens is not stated in a plan, so it has no known tension. */
-function hitchOf({ hitch }: PartUsed, part: string, { chokeFactor }: PartRules): Hitch | null {
+/** Only slings take hold in more than one way. A basket of which nobody says how wide it opens has no known tension. */
+function hitchOf({ hitch, basketDeg }: PartUsed, part: string, { chokeFactor }: PartRules): Hitch | null {
   if (!SLINGS.includes(part) || hitch === 'straight') return { kind: 'straight' };
-  return hitch === 'choke' ? { kind: 'choke', factor: chokeFactor } : null;
+  if (hitch === 'choke') return { kind: 'choke', factor: chokeFactor };
+  const includedAngleRad = radOrNull(basketDeg ?? null);
+  return hitch === null || includedAngleRad === null ? null : { kind: 'basket', includedAngleRad };
 }
+
+const radOrNull = (angleDeg: number | null): number | null => (angleDeg === null ? null : degToRad(angleDeg));
 
 type About = Omit<HangFinding, 'state'>;
 

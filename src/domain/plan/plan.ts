@@ -42,13 +42,44 @@ export type PartData = {
   lengthM: number | null;
   massKg: number | null;
   wllKg: number | null;
+  /** Of the finished part, its ends included: bare rope holds more than its ends do. */
   breakingKn: number | null;
+} & PartMarking;
+/** What else the marking or document of a part says, each where it has a meaning. Absent or null = not stated. */
+type PartMarking = {
+  /** Ways in which a sling may take hold. */
+  hitches?: ('straight' | 'choke' | 'basket')[] | null | undefined;
+  /** Smallest diameter to bend round over the sling's own. */
+  leastBendRatio?: number | null | undefined;
+  /** Largest angle of a pull aside: across a load cell or adjuster, off vertical at a clamp. */
+  sideAngleDeg?: number | null | undefined;
+  /** Of a shackle. */
+  pin?: 'screw' | 'bolt' | 'round' | null | undefined;
+  /** Flange widths that a clamp takes. */
+  flangeFromM?: number | null | undefined;
+  flangeToM?: number | null | undefined;
+  /** What a secondary is rated to catch, from what fall, and the largest force of that catch. */
+  catchesKg?: number | null | undefined;
+  catchFallM?: number | null | undefined;
+  catchPeakKn?: number | null | undefined;
 };
 export type EquipmentData = HoistData | PartData | CabinetData | ArrayFrameData | TrussSectionData | CableData;
 /** Equipment as it was when the plan took it in. `hash`: of the facts (equipment-hash.ts). Own entries have no catalogue identity. */
 export type EquipmentUsed = { from: { itemId: string; version: number; hash: string } | null; data: EquipmentData };
 
-export type PartUsed = { equipment: string; count: number; hitch: 'straight' | 'choke' | 'basket' | null };
+export type PartUsed = {
+  equipment: string;
+  count: number;
+  hitch: 'straight' | 'choke' | 'basket' | null;
+  /** Diameter that a sling bends round over its own; absent or null = not stated. */
+  bendRatio?: number | null | undefined;
+  /** Angle between the two ends of a sling in a basket. */
+  basketDeg?: number | null | undefined;
+  /** Width of the flange that a clamp sits on. */
+  flangeM?: number | null | undefined;
+};
+/** A second way up that is slack until the first fails: from its own point. */
+export type Secondary = { pointId: string; parts: PartUsed[]; slackMm: number | null };
 
 export type Attachment =
   | { kind: 'direct'; pointId: string; parts: PartUsed[] }
@@ -76,6 +107,8 @@ export type PickUp = {
   cableShare: CableItem[];
   attachment: Attachment;
   givenLoad: GivenLoad | null;
+  /** Absent or null = none. */
+  secondary?: Secondary | null | undefined;
 };
 
 type HangCommon = {

@@ -6,6 +6,7 @@ export type Pull = { readonly xKn: number; readonly yKn: number; readonly downKn
 
 /** What one line, or one leg of its bridle, puts on one point. A dead hang pulls the same at rest and in the moving case. */
 export type PointPull = {
+  readonly role: 'line' | 'secondary';
   readonly pointId: string;
   readonly resting: Pull;
   readonly moving: Pull;
@@ -13,6 +14,8 @@ export type PointPull = {
   readonly limiter: Pull | null;
   /** When another line of the hang has gone slack; null where none can. */
   readonly slack: Pull | null;
+  /** When a secondary catches what the line beside it has let go; null for a line, and for a secondary whose catch is not rated. */
+  readonly accidental: Pull | null;
   /** Not in the load: it is a lower bound. */
   readonly missing: readonly Missing[];
   /** Not known about the sideways part alone. */

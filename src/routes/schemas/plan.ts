@@ -48,7 +48,20 @@ const PartData = z.strictObject({
   lengthM: lengthM.nullable(),
   massKg,
   wllKg: massKg,
-  breakingKn: notNegative,
+  breakingKn: notNegative.describe('Of the finished part, its ends included'),
+  hitches: z
+    .array(z.enum(['straight', 'choke', 'basket']))
+    .max(3)
+    .nullish()
+    .describe('Ways in which a sling may take hold'),
+  leastBendRatio: z.number().min(0).max(1000).nullish().describe('Smallest diameter to bend round over that of the sling'),
+  sideAngleDeg: z.number().min(0).max(90).nullish().describe('Largest marked angle of a pull aside; for a clamp off vertical'),
+  pin: z.enum(['screw', 'bolt', 'round']).nullish().describe('Pin of a shackle'),
+  flangeFromM: lengthM.nullish().describe('Narrowest flange that a clamp takes'),
+  flangeToM: lengthM.nullish().describe('Widest flange that a clamp takes'),
+  catchesKg: z.number().min(0).max(1e6).nullish().describe('Mass that a secondary is rated to catch'),
+  catchFallM: lengthM.nullish().describe('Fall from which a secondary is rated to catch it'),
+  catchPeakKn: forceKn.nullish().describe('Largest force of that catch'),
 });
 const side = z.strictObject(SidePoint);
 const CabinetData = z.strictObject({
@@ -115,7 +128,14 @@ export const EquipmentUsedSchema = z.strictObject({
   data: EquipmentDataSchema,
 }) satisfies z.ZodType<EquipmentUsed>;
 
-const PartUsed = z.strictObject({ equipment: key, count, hitch: z.enum(['straight', 'choke', 'basket']).nullable() });
+const PartUsed = z.strictObject({
+  equipment: key,
+  count,
+  hitch: z.enum(['straight', 'choke', 'basket']).nullable(),
+  bendRatio: z.number().min(0).max(10_000).nullish().describe('Diameter that the sling bends round over its own'),
+  basketDeg: z.number().min(0).max(180).nullish().describe('Angle between the two ends of a basket'),
+  flangeM: lengthM.nullish().describe('Width of the flange that a clamp sits on'),
+});
 const parts = z.array(PartUsed).max(50);
 const PositionSchema = z.strictObject({ xM: coordinateM, yM: coordinateM, zM: heightM });
 const AttachmentSchema = z.discriminatedUnion('kind', [
@@ -160,6 +180,10 @@ const PickUpSchema = z.strictObject({
         .describe('The load is the most for hoists out of level by up to this; absent = for level ones, which three or more never are'),
     })
     .nullable(),
+  secondary: z
+    .strictObject({ pointId: Id, parts, slackMm: z.number().min(0).max(100_000).nullable() })
+    .nullish()
+    .describe('A second way up from its own point, slack until the first fails: an accidental case'),
 }) satisfies z.ZodType<PickUp>;
 
 const build = { equipment: key.nullable(), massKg, basis, cg: side, bottomPivot: side };
