@@ -46,7 +46,7 @@ function headingRow(rows: readonly Row[], chosenRowNumber: number | null): Resul
     if (recognised >= ENOUGH_HEADINGS && recognised > (best?.recognised ?? 0)) best = { row, recognised };
   }
   if (best) return ok(best.row);
-  const wanted = `${KINDS.points.wanted}; or, for members, ${KINDS.members.wanted}`;
+  const wanted = `${KINDS.points.wanted}; for members, ${KINDS.members.wanted}; for equipment, ${KINDS.hoists.wanted}`;
   return fail({ code: 'table-without-heading-row', rowsLookedAt: looked.length, wanted });
 }
 

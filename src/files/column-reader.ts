@@ -2,7 +2,7 @@ import { faultOf, type Fault, type FaultCode } from './cell-fault.ts';
 import type { DateOrder } from './date-text.ts';
 import { headingKey } from './headings.ts';
 import type { Answers, Ask, ImportChoices } from './import-choices.ts';
-import type { DraftValue, FieldSpec } from './import-fields.ts';
+import type { DraftValue, FieldSpec } from './field-spec.ts';
 import type { MappedColumn } from './map-columns.ts';
 import { DECIMAL_SIGNS, type DecimalSign } from './number-text.ts';
 import type { Cell } from './table.ts';

@@ -6,7 +6,7 @@
  */
 export type HeadingWords = { sure: readonly string[]; doubtful: readonly string[] };
 
-const words = (sure: string, doubtful = ''): HeadingWords => ({ sure: list(sure), doubtful: list(doubtful) });
+export const words = (sure: string, doubtful = ''): HeadingWords => ({ sure: list(sure), doubtful: list(doubtful) });
 const list = (text: string): string[] =>
   text
     .split('|')

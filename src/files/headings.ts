@@ -1,4 +1,5 @@
-import { KINDS, type FieldSpec, type ImportKind } from './import-fields.ts';
+import type { FieldSpec } from './field-spec.ts';
+import { KINDS, type ImportKind } from './import-fields.ts';
 import { toSi, unitOfWord, type Unit, type UnitWord } from './units-of-measure.ts';
 
 /** `remark` is what stood in brackets and is no unit: it may change what the column means, so such a match is doubtful. */
@@ -10,10 +11,10 @@ const MAX_HEADING_CHARS = 200;
 const LINKING = /^(?:in|en)\s+/i;
 
 type Named = { spec: FieldSpec; sure: boolean };
-const FIELDS_OF_KEY: Readonly<Record<ImportKind, ReadonlyMap<string, readonly Named[]>>> = {
-  points: fieldsOfKey(KINDS.points.fields),
-  members: fieldsOfKey(KINDS.members.fields),
-};
+const TABLE_KINDS = Object.keys(KINDS) as ImportKind[];
+const FIELDS_OF_KEY: ReadonlyMap<ImportKind, ReadonlyMap<string, readonly Named[]>> = new Map(
+  TABLE_KINDS.map((kind) => [kind, fieldsOfKey(KINDS[kind].fields)]),
+);
 
 function fieldsOfKey(fields: readonly FieldSpec[]): ReadonlyMap<string, readonly Named[]> {
   const found = new Map<string, Named[]>();
@@ -55,7 +56,7 @@ function readings(heading: string, unitText: string | null): Reading[] {
     const name = text.slice(0, gap.index).replace(/\s(?:in|en)$/i, '');
     if (unit !== null && name !== '' && (below === null || below === unit)) found.push({ key: headingKey(name), unit, remark: null });
   }
-  found.push({ key: headingKey(text), unit: below, remark: null });
+  found.push({ key: headingKey(text), unit: below ?? unitOfWord(text), remark: null }); // "kg per m" is a name and a unit
   return found;
 }
 
@@ -64,7 +65,7 @@ export function matchHeading(kind: ImportKind, heading: string, unitText: string
   if (heading.length > MAX_HEADING_CHARS) return null;
   let doubtful: HeadingMatch | null = null;
   for (const { key, unit, remark } of readings(heading, unitText)) {
-    for (const { spec, sure } of FIELDS_OF_KEY[kind].get(key) ?? []) {
+    for (const { spec, sure } of FIELDS_OF_KEY.get(kind)?.get(key) ?? []) {
       const fits = unit === null || measures(spec, unit);
       const match = { field: spec.field, sure: sure && fits && remark === null, unit: fits ? unit : null, remark: fits ? remark : unit };
       if (match.sure) return match;
@@ -84,7 +85,7 @@ export function measures(spec: FieldSpec, unit: UnitWord): boolean {
 export function recognisedHeadings(cells: readonly string[]): number {
   const counted = (kind: ImportKind): number =>
     new Set(cells.map((cell) => matchHeading(kind, cell, null)?.field ?? null).filter((field) => field !== null)).size;
-  return Math.max(counted('points'), counted('members'));
+  return Math.max(...TABLE_KINDS.map(counted));
 }
 
 /** The unit that a heading says for a field, however the rest of it reads. Null also where the heading and the row below differ. */

@@ -1,5 +1,6 @@
-import { MEMBER_HEADINGS, POINT_HEADINGS, type HeadingWords } from './heading-words.ts';
-import type { Quantity } from './units-of-measure.ts';
+import { EQUIPMENT_KINDS, type EquipmentDraft } from './equipment-fields.ts';
+import { LABEL_CHARS, number, text, type DraftValue, type KindSpec } from './field-spec.ts';
+import { MEMBER_HEADINGS, POINT_HEADINGS } from './heading-words.ts';
 
 /** A roof point as a table tells it. SI; null = not said, which is unknown to every check that needs it. */
 export type PointDraft = {
@@ -38,26 +39,17 @@ type MemberDraft = {
   basisText: string | null;
 };
 
-export type DraftValue = string | number | null;
-export type Drafts = { points: PointDraft; members: MemberDraft };
+export type Drafts = {
+  points: PointDraft;
+  members: MemberDraft;
+  hoists: EquipmentDraft;
+  parts: EquipmentDraft;
+  cabinets: EquipmentDraft;
+  trusses: EquipmentDraft;
+  cables: EquipmentDraft;
+};
 export type ImportKind = keyof Drafts;
 
-export type FieldSpec = { field: string; headings: HeadingWords } & (
-  | { is: 'text'; maxChars: number }
-  | { is: 'number'; quantity: Quantity; atLeast: number; atMost: number }
-  | { is: 'choice'; values: Readonly<Record<string, string>> }
-  | { is: 'date' }
-);
-export type KindSpec<D> = {
-  fields: readonly (FieldSpec & { field: keyof D & string })[];
-  /** What is wanted, in words, when a table without a heading row is refused. */
-  wanted: string;
-  draft: (label: string, values: ReadonlyMap<string, DraftValue>, old: D | null) => D;
-  /** Fields without which a new row places nothing; empty when the draft is whole. */
-  missing: (draft: D) => readonly string[];
-};
-
-const LABEL_CHARS = 80;
 const TEXT_CHARS = 2000;
 // Bounds of the plausible, not of the safe: they catch millimetres read as metres and a slipped digit. Invented.
 const FAR_M = 2000;
@@ -65,8 +57,6 @@ const MAX_WLL_KG = 200_000;
 const MAX_SIDEWAYS_KN = 2000;
 const MAX_LINE_LOAD_KG_PER_M = 20_000;
 
-const text = (maxChars: number) => ({ is: 'text', maxChars }) as const;
-const number = (quantity: Quantity, atLeast: number, atMost: number) => ({ is: 'number', quantity, atLeast, atMost }) as const;
 const coordinate = number('length', -FAR_M, FAR_M);
 
 /** Words of venues for a fixed set of values, as `headingKey` writes them. Any other word is asked about. Common practice, no source. */
@@ -178,4 +168,4 @@ const MEMBERS: KindSpec<MemberDraft> = {
   ],
 };
 
-export const KINDS: { readonly [K in ImportKind]: KindSpec<Drafts[K]> } = { points: POINTS, members: MEMBERS };
+export const KINDS: { readonly [K in ImportKind]: KindSpec<Drafts[K]> } = { points: POINTS, members: MEMBERS, ...EQUIPMENT_KINDS };

@@ -1,6 +1,7 @@
 import type { Fault } from './cell-fault.ts';
 import type { ChoiceError, Question } from './import-choices.ts';
-import type { DraftValue, ImportKind } from './import-fields.ts';
+import type { DraftValue } from './field-spec.ts';
+import type { ImportKind } from './import-fields.ts';
 
 /** What the reader should know about a row that is taken. */
 export type RowNote =

@@ -1,7 +1,8 @@
 import { fail, ok, type Result } from '../domain/foundation/result.ts';
 import { matchHeading, measures, unitOfHeading, type HeadingMatch } from './headings.ts';
 import { Answers, type ChoiceError, type ImportChoices, type Question } from './import-choices.ts';
-import { KINDS, type FieldSpec, type ImportKind } from './import-fields.ts';
+import type { FieldSpec } from './field-spec.ts';
+import { KINDS, type ImportKind } from './import-fields.ts';
 import type { Column, Table } from './table.ts';
 import { UNITS_OF, type UnitWord } from './units-of-measure.ts';
 

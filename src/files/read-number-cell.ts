@@ -1,6 +1,6 @@
 import { refused, valueOf, type CellReading, type ColumnReader } from './column-reader.ts';
 import type { Alternative, Ask } from './import-choices.ts';
-import type { FieldSpec } from './import-fields.ts';
+import type { FieldSpec } from './field-spec.ts';
 import { readFeetAndInches } from './length-text.ts';
 import { readNumberText, type NumberText } from './number-text.ts';
 import type { Cell } from './table.ts';

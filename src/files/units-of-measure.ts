@@ -1,7 +1,19 @@
 import { KG_PER_LB, kgToKn, knToKg, M_PER_FT } from '../domain/foundation/units.ts';
 
 /** What a column measures. `load` ends in kg and `force` in kN; both are written in either mass or force by venues. */
-export type Quantity = 'length' | 'load' | 'force' | 'angle' | 'line-load' | 'stress' | 'second-moment';
+export type Quantity =
+  | 'length'
+  | 'load'
+  | 'force'
+  | 'angle'
+  | 'line-load'
+  | 'stress'
+  | 'second-moment'
+  | 'moment'
+  | 'bending-stiffness'
+  | 'stiffness'
+  | 'speed'
+  | 'number';
 
 type MassOrForce = 'kg' | 't' | 'lb' | 'kip' | 'short-ton' | 'long-ton' | 'kN' | 'N' | 'daN';
 export type Unit =
@@ -25,7 +37,17 @@ export type Unit =
   | 'm4'
   | 'cm4'
   | 'mm4'
-  | 'in4';
+  | 'in4'
+  | 'kNm'
+  | 'Nm'
+  | 'kgm'
+  | 'lb ft'
+  | 'kNm2'
+  | 'Nm2'
+  | 'm/min'
+  | 'm/s'
+  | 'ft/min'
+  | 'x1';
 
 const LB_PER_SHORT_TON = 2000;
 const LB_PER_LONG_TON = 2240;
@@ -146,9 +168,43 @@ function secondMoment(value: number, unit: Unit): number | null {
   }
 }
 
+/** A moment in mass units is that of the mass's weight. */
+function moment(value: number, unit: Unit): number | null {
+  switch (unit) {
+    case 'kNm':
+      return value;
+    case 'Nm':
+      return value / 1000;
+    case 'kgm':
+      return kgToKn(value);
+    case 'lb ft':
+      return kgToKn(value * KG_PER_LB) * M_PER_FT;
+    default:
+      return null;
+  }
+}
+
+function bendingStiffness(value: number, unit: Unit): number | null {
+  if (unit === 'kNm2') return value;
+  return unit === 'Nm2' ? value / 1000 : null;
+}
+
+function speed(value: number, unit: Unit): number | null {
+  switch (unit) {
+    case 'm/min':
+      return value;
+    case 'm/s':
+      return value * 60;
+    case 'ft/min':
+      return value * M_PER_FT;
+    default:
+      return null;
+  }
+}
+
 /**
  * Full precision, no rounding. Pounds-force and kilogram-force are the weight of that mass under standard gravity.
- * @returns kg for `load`, kN for `force`, m, degrees, kg/m, Pa or m⁴; null when the unit does not measure that quantity
+ * @returns kg for `load`, kN for `force`, m, degrees, kg/m, Pa, m⁴, kNm, kNm², kN/m, m/min or the bare number; null when the unit does not measure that quantity
  * @source NIST SP 811 (2008) Appendix B.8 and the international yard and pound agreement of 1959
  */
 export function toSi(quantity: Quantity, value: number, unit: Unit): number | null {
@@ -167,6 +223,16 @@ export function toSi(quantity: Quantity, value: number, unit: Unit): number | nu
       return stress(value, unit);
     case 'second-moment':
       return secondMoment(value, unit);
+    case 'moment':
+      return moment(value, unit);
+    case 'bending-stiffness':
+      return bendingStiffness(value, unit);
+    case 'stiffness':
+      return unit === 'kN/m' ? value : null;
+    case 'speed':
+      return speed(value, unit);
+    case 'number':
+      return unit === 'x1' ? value : null;
   }
 }
 
@@ -181,6 +247,11 @@ export const UNITS_OF: Readonly<Record<Quantity, readonly Unit[]>> = {
   'line-load': ['kg/m', 'kN/m', 'lb/ft', 'N/m', 'daN/m', 't/m'],
   stress: ['GPa', 'MPa', 'kN/cm2', 'ksi'],
   'second-moment': ['cm4', 'mm4', 'm4', 'in4'],
+  moment: ['kNm', 'Nm', 'kgm', 'lb ft'],
+  'bending-stiffness': ['kNm2', 'Nm2'],
+  stiffness: ['kN/m'],
+  speed: ['m/min', 'm/s', 'ft/min'],
+  number: ['x1'],
 };
 export const SI_UNIT_OF: Readonly<Record<Quantity, string>> = {
   length: 'm',
@@ -190,6 +261,11 @@ export const SI_UNIT_OF: Readonly<Record<Quantity, string>> = {
   'line-load': 'kg/m',
   stress: 'Pa',
   'second-moment': 'm⁴',
+  moment: 'kNm',
+  'bending-stiffness': 'kNm²',
+  stiffness: 'kN/m',
+  speed: 'm/min',
+  number: '',
 };
 
 /** "ton" alone is 1000 kg in the Netherlands, 2000 lb in the US and 2240 lb in the UK: 9 and 12 percent apart, so it is asked. */
@@ -227,6 +303,15 @@ const WORDS: readonly (readonly [UnitWord, string])[] = [
   ['cm4', 'cm4 | cm⁴ | cm^4'],
   ['mm4', 'mm4 | mm⁴ | mm^4'],
   ['in4', 'in4 | in⁴ | in^4'],
+  ['kNm', 'knm | kn m | kn·m | kn*m'],
+  ['Nm', 'nm | n m | n·m | n*m'],
+  ['kgm', 'kgm | kg m | kg·m | kgfm | kgf m'],
+  ['lb ft', 'lb ft | lbf ft | lb·ft | lbf·ft | ft lb | ft lbf | ft-lb | lb-ft'],
+  ['kNm2', 'knm2 | knm² | kn m2 | kn m² | kn·m²'],
+  ['Nm2', 'nm2 | nm² | n m2 | n m² | n·m²'],
+  ['m/min', 'm/min | m / min | m per min | metres per minute | meters per minute'],
+  ['m/s', 'm/s | m / s'],
+  ['ft/min', 'ft/min | fpm | feet per minute'],
 ];
 
 const UNIT_OF_WORD: ReadonlyMap<string, UnitWord> = new Map(

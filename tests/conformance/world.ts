@@ -235,8 +235,11 @@ async function ownThings(owner: Caller, role: string): Promise<Record<string, st
   const item = { data: { ...EXAMPLE_ITEM.data, name: CANARY }, note: CANARY };
   const entered = sure(await owner.call('POST', 'equipment', item));
   sure(await owner.call('PUT', `equipment/${entered.body.id}`, item, { 'if-match': entered.etag }));
+  const table = 'Name;kg per m\r\nMulticore;1\r\n';
+  const brought = await owner.call('POST', `equipment-imports?kind=cable&fileName=${CANARY}.csv`, table, { 'content-type': 'text/csv' });
   return {
     equipmentId: entered.body.id,
+    equipmentImportId: sure(brought).body.id,
     apiKeyId: key.body.id,
     invitationId: invitation.body.id,
     sessionId: String(sessions.body.items[0]!.id),

@@ -4,7 +4,7 @@ import type { PlanFault } from './plan-fault.ts';
 import type { EquipmentUsed, Plan } from './plan.ts';
 
 type Claim = NonNullable<EquipmentUsed['from']>;
-/** What the catalogues that the asker may read hold of an item: the hash of each version. */
+/** What the catalogues that the asker may read hold of an item, by its id in small letters: the hash of each version. */
 export type KnownVersions = ReadonlyMap<string, ReadonlyMap<number, string>>;
 
 /**
@@ -22,7 +22,7 @@ export function claimFaults(equipment: Plan['equipment'], known: KnownVersions, 
 
 function claimFault(claim: Claim, hash: string, known: KnownVersions): PlanFault | null {
   if (claim.hash !== hash) return { pointer: 'hash', code: 'claim-not-of-these-facts', message: 'is not the hash of the facts beside it' };
-  const versions = known.get(claim.itemId);
+  const versions = known.get(claim.itemId.toLowerCase());
   if (versions === undefined) return null;
   const kept = versions.get(claim.version);
   if (kept === undefined) return { pointer: 'version', code: 'no-such-version', message: 'is no version of this item of the catalogue' };

@@ -2,4 +2,4 @@
 export const GENERIC_ID_PREFIX = '6e0e21c0-0000-4000-8000-';
 
 /** Facts of the generic library are invented round numbers: nobody's document. */
-export const isGeneric = (itemId: string): boolean => itemId.startsWith(GENERIC_ID_PREFIX);
+export const isGeneric = (itemId: string): boolean => itemId.toLowerCase().startsWith(GENERIC_ID_PREFIX);

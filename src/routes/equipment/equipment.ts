@@ -7,9 +7,11 @@ import { always, etagOf, ifMatchVersion, MatchHeaders, notModified, OnceHeaders,
 import { nextLink, PageQuery, readCursor } from '../paging.ts';
 import { orProblem } from '../problem.ts';
 import { Id, listOf } from '../schemas/common.ts';
+import { equipmentImports } from './equipment-imports.ts';
 import { equipmentVersions } from './equipment-versions.ts';
 import { EQUIPMENT_KINDS, EquipmentBody, EquipmentView, itemAnswer, nextItem, presentItem } from './equipment-views.ts';
 import { itemFor } from './item-for.ts';
+import { uploadEquipment } from './upload-equipment.ts';
 
 const Params = z.strictObject({ equipmentId: Id });
 const Cursor = z.union([z.tuple([z.iso.datetime(), z.uuid()]), z.tuple([z.literal('generic'), z.uuid()])]);
@@ -17,6 +19,8 @@ const Cursor = z.union([z.tuple([z.iso.datetime(), z.uuid()]), z.tuple([z.litera
 /** The catalogue: an organisation's own equipment, read by all its members, and the generic library beside it. */
 export const equipmentRoutes: FastifyPluginAsync = async (plain) => {
   await plain.register(equipmentVersions);
+  await plain.register(uploadEquipment);
+  await plain.register(equipmentImports);
   const app = plain.withTypeProvider<ZodTypeProvider>();
   const tags = ['equipment'];
 

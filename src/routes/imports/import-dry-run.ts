@@ -15,10 +15,10 @@ export type DryRunError = FileError | PlanError;
 
 /** What can be mended by an answer, so that the file is kept and asked about: another sheet, heading row, encoding or column. */
 const ANSWERABLE = ['sheet-not-chosen', 'table-without-heading-row', 'text-not-decodable', 'import-label-column-missing'] as const;
-type Unread = Extract<DryRunError, { code: (typeof ANSWERABLE)[number] }>;
-const isAnswerable = (error: DryRunError): error is Unread => ANSWERABLE.some((code) => code === error.code);
+export type Unread = Extract<DryRunError, { code: (typeof ANSWERABLE)[number] }>;
+export const isAnswerable = (error: DryRunError): error is Unread => ANSWERABLE.some((code) => code === error.code);
 
-type Read = { table: Table; mapping: Mapping; plan: ImportPlan<unknown>; rows: ImportRow[] };
+export type Read = { table: Table; mapping: Mapping; plan: ImportPlan<unknown>; rows: ImportRow[] };
 export type ImportDryRun = DryRun & { unread: Unread | null; read: Read | null };
 
 /** A text about where a capacity comes from is not a basis, which has a day, a role and a document: it is shown and not entered. */
@@ -46,7 +46,7 @@ export function dryRunOf(table: Result<Table, FileError>, kind: ImportFile['kind
 }
 
 /** The dry run as it is shown. */
-export function presentDryRun({ unread, read }: ImportDryRun) {
+export function presentDryRun({ unread, read }: Pick<ImportDryRun, 'unread' | 'read'>) {
   if (!read) return { unread, table: null, fieldsNotFound: [], questions: [], rows: [], notInFile: [], counts: NOTHING };
   const { table, mapping, plan, rows } = read;
   const fieldOf = new Map(mapping.columns.map((mapped) => [mapped.column.columnIndex, mapped]));

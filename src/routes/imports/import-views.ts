@@ -63,46 +63,43 @@ const Question = z.object({
   rowCount: count,
   alternatives: z.array(z.object({ answer: z.string(), readsAs: z.string() })),
 });
-export const ImportView = z
-  .object({
-    id: Id,
-    spaceId: Id,
-    kind: z.enum(['point', 'member']),
-    fileName: z.string(),
-    createdAt: InstantText,
-    appliedAt: InstantText.nullable(),
-    version: Version.describe('of the answers and the working copy together: the ETag'),
-    choices: z.looseObject({}),
-    unread: z.looseObject({ code: z.string() }).nullable().describe('why no row could be read yet; answer, and they are'),
-    table: z
-      .object({
-        format: z.string(),
-        encoding: z.string().nullable(),
-        separator: z.string().nullable(),
-        sheet: z.string().nullable(),
-        sheets: z.array(z.object({ name: z.string(), hidden: z.boolean(), rowCount: count })),
-        headingRowNumber: z.int(),
-        columns: z.array(
-          z.object({
-            columnIndex: count,
-            letter: z.string(),
-            heading: z.string(),
-            unitText: z.string().nullable(),
-            field: z.string().nullable(),
-            unit: z.string().nullable(),
-            isEntered: z.boolean(),
-          }),
-        ),
-        notes: z.array(z.looseObject({ code: z.string() })),
-      })
-      .nullable(),
-    fieldsNotFound: z.array(z.string()),
-    questions: z.array(Question),
-    rows: z.array(RowView),
-    notInFile: z.array(z.object({ id: Id, label: z.string() })).describe('known, and named by no row: they stay'),
-    counts: z.object({ add: count, change: count, same: count, duplicate: count, refused: count, question: count, notInFile: count }),
-  })
-  .meta({ id: 'Import' });
+/** What every import shows, whatever its table tells of. */
+export const DRY_RUN = {
+  fileName: z.string(),
+  createdAt: InstantText,
+  appliedAt: InstantText.nullable(),
+  version: Version.describe('of the answers and what the table is compared with, together: the ETag'),
+  choices: z.looseObject({}),
+  unread: z.looseObject({ code: z.string() }).nullable().describe('why no row could be read yet; answer, and they are'),
+  table: z
+    .object({
+      format: z.string(),
+      encoding: z.string().nullable(),
+      separator: z.string().nullable(),
+      sheet: z.string().nullable(),
+      sheets: z.array(z.object({ name: z.string(), hidden: z.boolean(), rowCount: count })),
+      headingRowNumber: z.int(),
+      columns: z.array(
+        z.object({
+          columnIndex: count,
+          letter: z.string(),
+          heading: z.string(),
+          unitText: z.string().nullable(),
+          field: z.string().nullable(),
+          unit: z.string().nullable(),
+          isEntered: z.boolean(),
+        }),
+      ),
+      notes: z.array(z.looseObject({ code: z.string() })),
+    })
+    .nullable(),
+  fieldsNotFound: z.array(z.string()),
+  questions: z.array(Question),
+  rows: z.array(RowView),
+  notInFile: z.array(z.object({ id: Id, label: z.string() })).describe('known, and named by no row: they stay'),
+  counts: z.object({ add: count, change: count, same: count, duplicate: count, refused: count, question: count, notInFile: count }),
+};
+export const ImportView = z.object({ id: Id, spaceId: Id, kind: z.enum(['point', 'member']), ...DRY_RUN }).meta({ id: 'Import' });
 
 const presentImport = ({ file, structure, dryRun }: Planned<ImportDryRun>) => ({
   id: file.id,

@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import type { Existing } from '../../files/plan-import.ts';
-import type { DraftValue, Drafts } from '../../files/import-fields.ts';
+import type { DraftValue } from '../../files/field-spec.ts';
+import type { Drafts } from '../../files/import-fields.ts';
 import type { ImportPlan, RowPlan } from '../../files/import-plan.ts';
 import { labelKey } from '../../files/match-labels.ts';
 import type { Member, RoofDraft, RoofNode } from '../../domain/roof/structure.ts';

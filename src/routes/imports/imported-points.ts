@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import type { Existing } from '../../files/plan-import.ts';
-import type { DraftValue, PointDraft } from '../../files/import-fields.ts';
+import type { DraftValue } from '../../files/field-spec.ts';
+import type { PointDraft } from '../../files/import-fields.ts';
 import type { ImportPlan, RowPlan } from '../../files/import-plan.ts';
 import type { Member, RoofDraft, RoofNode, RoofPoint } from '../../domain/roof/structure.ts';
 import type { ItemChange } from '../../store/register/structure.ts';

@@ -1,6 +1,6 @@
 import type { Fault } from '../../files/cell-fault.ts';
 import type { Change, ImportPlan, RowNote, RowPlan } from '../../files/import-plan.ts';
-import type { DraftValue } from '../../files/import-fields.ts';
+import type { DraftValue } from '../../files/field-spec.ts';
 import type { Mapping } from '../../files/map-columns.ts';
 import type { Table } from '../../files/table.ts';
 import type { ItemChange } from '../../store/register/structure.ts';

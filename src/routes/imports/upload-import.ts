@@ -1,4 +1,4 @@
-import type { FastifyPluginAsync } from 'fastify';
+import type { FastifyInstance, FastifyPluginAsync } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { MAX_FILE_BYTES } from '../../files/file-limits.ts';
@@ -12,19 +12,23 @@ import { dryRunOf } from './import-dry-run.ts';
 import { importAnswer, ImportView } from './import-views.ts';
 import { readInTurn } from './table-reading.ts';
 
-const FILE_TYPES = ['text/csv', 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet', 'application/octet-stream'];
-const FileName = z
+export const FILE_TYPES = ['text/csv', 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet', 'application/octet-stream'];
+export const FileName = z
   .string()
   .trim()
   .min(1)
   .max(200)
   .regex(/^[^\p{Cc}\p{Cs}]*$/u, 'a name without control characters');
 
-/** Takes files as they are, and nothing else: the readers of other bodies are not here. */
-export const uploadImport: FastifyPluginAsync = async (plain) => {
-  const app = plain.withTypeProvider<ZodTypeProvider>();
+/** From here on files are taken as they are, and nothing else: the readers of other bodies are gone. */
+export function takeFiles(app: FastifyInstance): void {
   app.removeAllContentTypeParsers();
   app.addContentTypeParser(FILE_TYPES, { parseAs: 'buffer' }, (_request, body, done) => done(null, body));
+}
+
+export const uploadImport: FastifyPluginAsync = async (plain) => {
+  const app = plain.withTypeProvider<ZodTypeProvider>();
+  takeFiles(app);
   app.post(
     '/spaces/:spaceId/imports',
     {

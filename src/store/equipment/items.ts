@@ -46,7 +46,7 @@ const sha256 = (text: string): string => createHash('sha256').update(text).diges
 
 // ---- the generic library ----
 
-const genericAt = (id: string): GenericItem | undefined => GENERIC_LIBRARY.find((item) => item.id === id);
+const genericAt = (id: string): GenericItem | undefined => GENERIC_LIBRARY.find((item) => item.id === id.toLowerCase());
 const genericVersions = ({ id, versions }: GenericItem): EquipmentVersion[] =>
   versions.map(({ data, note }, index) => {
     const bytes = equipmentBytes(data);
@@ -101,6 +101,17 @@ async function ownWhere(tx: Tx, { kind, name, retired }: EquipmentFilter, { limi
   const rows = await tx.sql.$queryRaw<Row[]>`
     SELECT ${ITEM} WHERE ${Prisma.join(conditions, ' AND ')} ORDER BY i.created_at, i.id LIMIT ${limit}`;
   return rows.map(itemOf);
+}
+
+/** All that an organisation has in use. `version` grows with every change of any of its entries, since none is ever deleted. */
+export type Catalogue = { version: number; items: EquipmentItem[] };
+
+export async function catalogueOf(tx: Tx): Promise<Catalogue> {
+  const [head] = await tx.sql.$queryRaw<{ version: number }[]>`
+    SELECT coalesce(sum(version), 0)::int AS version FROM equipment_item i WHERE i.org_id = ${tx.scope.orgId}::uuid`;
+  const rows = await tx.sql.$queryRaw<Row[]>`
+    SELECT ${ITEM} WHERE i.org_id = ${tx.scope.orgId}::uuid AND i.retired_at IS NULL ORDER BY i.created_at, i.id`;
+  return { version: head?.version ?? 0, items: rows.map(itemOf) };
 }
 
 const VERSION = Prisma.sql`item_id AS "itemId", number, bytes, sha256, note, author_name AS "authorName", created_at AS "createdAt"`;
