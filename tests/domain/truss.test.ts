@@ -2,6 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { solveBeam } from '../../src/domain/statics/beam.ts';
 import { layOutBeam } from '../../src/domain/statics/beam-layout.ts';
+import type { ForceLine } from '../../src/domain/statics/beam-extremes.ts';
+import { forceExtremes } from '../../src/domain/statics/beam-extremes.ts';
 import { levelledBeam } from '../../src/domain/statics/level-beam.ts';
 import { levelEnvelope } from '../../src/domain/statics/level-envelope.ts';
 import { levelPatterns } from '../../src/domain/statics/level-patterns.ts';
@@ -53,7 +55,8 @@ describe('level envelope', () => {
     expect(end?.slackIn).toBeGreaterThan(0);
   });
 
-  test('every pattern agrees with solving that beam from the start', () => {
+  test('every pattern and every lost hoist agree with solving that beam from the start', () => {
+    let lostFromInfluence = 0;
     const support = fc.record({
       gap: fc.integer({ min: 5, max: 60 }),
       levelMm: fc.integer({ min: -10, max: 10 }),
@@ -102,10 +105,25 @@ describe('level envelope', () => {
               expect(Math.abs(momentNm - (again.value.line.momentLeftNm[k] ?? NaN))).toBeLessThan(1e-7 * sizeN * input.lengthM);
           });
           expect(envelope.ok && envelope.value.cases).toBe(tenthsMm === 0 ? 1 : 2 ** list.length - 1);
+          for (const [k] of supports.entries()) {
+            const without = ready.value.without(k);
+            if (without === null) continue; // solved from the start there
+            const again = solveBeam({ ...input, supports: supports.toSpliced(k, 1) });
+            if (!again.ok) throw new Error(again.error.code);
+            const { grossN } = again.value.layout;
+            for (const [at, { id, forceN, slack }] of again.value.reactions.entries()) {
+              expect(without.reactions[at]).toMatchObject({ id, slack });
+              expect(Math.abs(forceN - (without.reactions[at]?.forceN ?? NaN))).toBeLessThan(1e-7 * grossN);
+            }
+            const most = (line: ForceLine) => forceExtremes(line).minMomentNm.value;
+            expect(Math.abs(most(without) - most(again.value))).toBeLessThan(1e-7 * grossN * input.lengthM);
+            lostFromInfluence += 1;
+          }
         },
       ),
       { numRuns: 150, seed: 11 },
     );
+    expect(lostFromInfluence).toBeGreaterThan(100);
   });
 
   test('nine hoists and more: the worst of each influence row and its neighbours, and it says so', () => {
