@@ -30,11 +30,18 @@ module.exports = {
       { path: '^src/routes' },
       { path: '^src/(store|jobs|demo|web|main)', dependencyTypesNot: ['type-only'] },
     ),
+    none(
+      'web-knows-domain-and-the-api-types',
+      'Of the server the browser client knows what the API says.',
+      { path: '^src/web' },
+      { path: '^src/(routes|store|auth|files|jobs|demo|app|main|config|cli)' },
+    ),
+    none('nobody-needs-the-web', 'It is built and served as files.', { path: '^src', pathNot: '^src/web' }, { path: '^src/web' }),
   ],
   options: {
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },
     doNotFollow: { path: 'node_modules' },
-    exclude: { path: 'src/store/generated' },
+    exclude: { path: 'src/(store|web/api)/generated' },
   },
 };

@@ -1,7 +1,7 @@
 # Two stages: the first builds with the development tools, the second runs without them, as a user who is not root.
 FROM node:24-slim AS build
 WORKDIR /app
-COPY package.json package-lock.json .npmrc tsconfig.json prisma.config.ts ./
+COPY package.json package-lock.json .npmrc tsconfig.json prisma.config.ts vite.config.ts ./
 COPY prisma prisma
 COPY scripts scripts
 COPY src src

@@ -1,3 +1,4 @@
+import reactHooks from 'eslint-plugin-react-hooks';
 import tseslint from 'typescript-eslint';
 
 // These differ between JavaScript engines in the last digit, so an assessment would hash differently in a browser.
@@ -5,7 +6,7 @@ const ENGINE_DEPENDENT = ['sin', 'cos', 'tan', 'asin', 'acos', 'atan', 'atan2', 
 const ENGINE_DEPENDENT_TOO = ['cbrt', 'sinh', 'cosh', 'tanh', 'asinh', 'acosh', 'atanh', 'pow', 'hypot', 'random'];
 
 export default tseslint.config(
-  { ignores: ['dist/**', 'data/**', 'coverage/**', 'src/store/generated/**'] },
+  { ignores: ['dist/**', 'data/**', 'coverage/**', 'src/store/generated/**', 'src/web/api/generated/**'] },
   {
     files: ['**/*.ts', '**/*.tsx'],
     extends: [tseslint.configs.recommendedTypeChecked],
@@ -23,6 +24,11 @@ export default tseslint.config(
         { selector: "ExportDefaultDeclaration[declaration.type='FunctionDeclaration']", message: 'Name what you export.' },
       ],
     },
+  },
+  {
+    files: ['src/web/**/*.ts', 'src/web/**/*.tsx'],
+    plugins: { 'react-hooks': reactHooks },
+    rules: { 'react-hooks/rules-of-hooks': 'error', 'react-hooks/exhaustive-deps': 'error' },
   },
   {
     files: ['src/domain/**/*.ts'],

@@ -1,7 +1,13 @@
 import { defineConfig } from 'vitest/config';
 
 // Files that need no database run without one: a run of them alone starts no PostgreSQL.
-const PLAIN = ['tests/domain/**/*.test.ts', 'tests/published/**/*.test.ts', 'tests/files/**/*.test.ts', 'tests/auth/**/*.test.ts'];
+const PLAIN = [
+  'tests/domain/**/*.test.ts',
+  'tests/published/**/*.test.ts',
+  'tests/files/**/*.test.ts',
+  'tests/auth/**/*.test.ts',
+  'tests/web/units/**/*.test.ts',
+];
 
 export default defineConfig({
   test: {

@@ -1,7 +1,9 @@
-// Builds what `npm start` runs: the database client, then src/ bundled into dist/. Packages stay outside the bundles.
+// Builds what `npm start` runs: the database client, then src/ bundled into dist/, and the browser client into dist/web. Packages stay
+// outside the server's bundles.
 // With --if-changed it does nothing when dist/ was built from these very sources and this lock file.
 import { existsSync, readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
+import { brotliCompressSync, gzipSync } from 'node:zlib';
 import { generateIfChanged, hashOfFiles } from './generate.mjs';
 
 const root = join(import.meta.dirname, '..');
@@ -14,11 +16,21 @@ const entries = {
 const stampFile = join(root, 'dist/.built-from');
 
 const builtFrom = hashOfFiles([
-  ...['package-lock.json', 'package.json', 'prisma.config.ts', 'prisma/schema.prisma', 'scripts/build.mjs', 'scripts/generate.mjs'],
+  ...[
+    'package-lock.json',
+    'package.json',
+    'prisma.config.ts',
+    'prisma/schema.prisma',
+    'scripts/build.mjs',
+    'scripts/generate.mjs',
+    'vite.config.ts',
+  ],
   ...sources(join(root, 'src')),
 ]);
 const isBuilt = existsSync(stampFile) && readFileSync(stampFile, 'utf8') === builtFrom;
-const isWhole = Object.keys(entries).every((name) => existsSync(join(root, `dist/${name}.js`)));
+const isWhole = [...Object.keys(entries).map((name) => `${name}.js`), 'web/index.html'].every((file) =>
+  existsSync(join(root, 'dist', file)),
+);
 
 if (!(process.argv.includes('--if-changed') && isBuilt && isWhole)) {
   generateIfChanged();
@@ -38,8 +50,21 @@ if (!(process.argv.includes('--if-changed') && isBuilt && isWhole)) {
     sourcesContent: false,
     logLevel: 'warning',
   });
+  await buildBrowserClient(join(root, making, 'web'));
   writeFileSync(join(root, making, '.built-from'), builtFrom);
   replaceDist(join(root, making));
+}
+
+/** With each file compressed beside itself, so that serving it takes no work. */
+async function buildBrowserClient(outDir) {
+  const { build: buildForBrowsers } = await import('vite');
+  await buildForBrowsers({ root: join(root, 'src/web'), configFile: join(root, 'vite.config.ts'), build: { outDir }, logLevel: 'error' });
+  for (const entry of readdirSync(outDir, { withFileTypes: true, recursive: true })) {
+    if (!entry.isFile() || !/\.(js|css|svg|html|webmanifest)$/.test(entry.name)) continue;
+    const path = join(entry.parentPath, entry.name);
+    writeFileSync(`${path}.gz`, gzipSync(readFileSync(path), { level: 9 }));
+    writeFileSync(`${path}.br`, brotliCompressSync(readFileSync(path)));
+  }
 }
 
 function replaceDist(made) {
@@ -58,6 +83,6 @@ function sources(folder) {
   return readdirSync(folder, { withFileTypes: true, recursive: true })
     .filter((entry) => entry.isFile())
     .map((entry) => relative(root, join(entry.parentPath, entry.name)))
-    .filter((path) => !path.startsWith('src/store/generated'))
+    .filter((path) => !/^src\/(store|web\/api)\/generated/.test(path))
     .sort();
 }

@@ -1,8 +1,9 @@
-// Makes the database client of prisma/schema.prisma in src/store/generated, when the schema or the generator's version has changed.
+// Makes what is not kept in git, when what it comes from has changed: the database client of prisma/schema.prisma in src/store/generated,
+// and the types of the API in src/web/api/generated. The types serve the compiler alone: nothing that runs needs them.
 import { execFileSync } from 'node:child_process';
-import { existsSync, readFileSync, realpathSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, readdirSync, realpathSync, writeFileSync } from 'node:fs';
 import { createHash } from 'node:crypto';
-import { join } from 'node:path';
+import { join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = join(import.meta.dirname, '..');
@@ -33,4 +34,20 @@ export function generateIfChanged() {
   writeFileSync(stampFile, madeFrom);
 }
 
-if (realpathSync(process.argv[1]) === fileURLToPath(import.meta.url)) generateIfChanged();
+function apiTypesIfChanged() {
+  if (!existsSync(join(root, 'node_modules/openapi-typescript'))) return;
+  const stamp = join(root, 'src/web/api/generated/.made-from');
+  const routes = readdirSync(join(root, 'src/routes'), { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => relative(root, join(entry.parentPath, entry.name)))
+    .sort();
+  const madeFrom = hashOfFiles([...routes, 'scripts/api-types.ts', 'node_modules/openapi-typescript/package.json']);
+  if (existsSync(stamp) && readFileSync(stamp, 'utf8') === madeFrom) return;
+  execFileSync(process.execPath, ['--import', 'tsx', join(root, 'scripts/api-types.ts')], { cwd: root, stdio: 'inherit' });
+  writeFileSync(stamp, madeFrom);
+}
+
+if (realpathSync(process.argv[1]) === fileURLToPath(import.meta.url)) {
+  generateIfChanged();
+  apiTypesIfChanged();
+}

@@ -9,27 +9,13 @@ import type { SchemaEngine } from '@prisma/schema-engine-wasm/schema_engine_bg';
 // Prisma's own schema engine, as WebAssembly from npm: the command-line tool wants to load a binary from the net. It compares schema
 // texts here and does not migrate, because its adapter cuts a script at every semicolon.
 
-declare global {
-  // Node has it; its types do not tell, and only a namespace can add to theirs.
-  // eslint-disable-next-line @typescript-eslint/no-namespace
-  namespace WebAssembly {
-    class Module {
-      constructor(bytes: Uint8Array);
-    }
-    class Instance {
-      constructor(module: Module, imports: Record<string, Record<string, unknown>>);
-      readonly exports: { __wbindgen_start: () => void };
-    }
-  }
-}
-
 /** One engine per process. It asks the database for its version and keeps a connection until that has idled for 10 s. */
 export async function openEngine(connectionString: string): Promise<SchemaEngine> {
   const folder = dirname(createRequire(import.meta.url).resolve('@prisma/schema-engine-wasm/schema_engine_bg'));
   const module = new WebAssembly.Module(await readFile(join(folder, 'schema_engine_bg.wasm')));
   const instance = new WebAssembly.Instance(module, { './schema_engine_bg.js': { ...bindings } });
   bindings.__wbg_set_wasm(instance.exports);
-  instance.exports.__wbindgen_start();
+  (instance.exports.__wbindgen_start as () => void)();
   const adapter = bindMigrationAwareSqlAdapterFactory(new PrismaPg({ connectionString }));
   return bindings.SchemaEngine.new({ datamodels: undefined }, () => {}, adapter);
 }

@@ -9,6 +9,7 @@ import type { Store } from '../store/store.ts';
 import { hashOf } from './auth/secrets.ts';
 import { orProblem, ProblemError } from './problem.ts';
 import type { RateLimits } from './rate-limit.ts';
+import { cookieHash, cookieSecret, refuseFromElsewhere } from './web/session-cookie.ts';
 
 declare module 'fastify' {
   interface FastifyContextConfig {
@@ -46,10 +47,20 @@ export function installActor(app: FastifyInstance): void {
 
 /** Also for an open route that a signed-in person may use as themselves. */
 export async function callerOf(app: FastifyInstance, request: FastifyRequest): Promise<Caller | null> {
-  const [scheme, secret] = (request.headers.authorization ?? '').split(' ');
+  if (request.headers.authorization === undefined) return callerByCookie(app, request);
+  const [scheme, secret] = request.headers.authorization.split(' ');
   if (scheme?.toLowerCase() !== 'bearer' || !secret) return null;
   const wanted = actingOrganisation(request);
   const found = await foundBy(app, secret, wanted);
+  return found && orProblem(found);
+}
+
+async function callerByCookie(app: FastifyInstance, request: FastifyRequest): Promise<Caller | null> {
+  const secret = cookieSecret(request);
+  const subject = secret === null ? null : await app.store.accounts.sessionByCookie(cookieHash(secret));
+  if (subject === null) return null;
+  refuseFromElsewhere(request, app.config.publicUrl);
+  const found = await app.store.accounts.callerBySession(subject, actingOrganisation(request));
   return found && orProblem(found);
 }
 

@@ -68,7 +68,9 @@ export function installErrors(app: FastifyInstance): void {
   app.setNotFoundHandler((request, reply) => {
     const path = request.url.split('?')[0]!;
     const allowed = [...new Set(known.filter(({ pattern }) => pattern.test(path)).map(({ method }) => method))];
-    if (allowed.length === 0) return send(request, reply, { error: { code: 'not-found' }, headers: {} });
+    // A route that takes the method and found no file behind the address says so by coming here too.
+    if (allowed.length === 0 || allowed.includes(request.method))
+      return send(request, reply, { error: { code: 'not-found' }, headers: {} });
     if (request.method === 'OPTIONS')
       return reply
         .header('allow', [...allowed, 'OPTIONS'].join(', '))

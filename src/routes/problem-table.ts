@@ -342,6 +342,11 @@ export const PROBLEMS = {
     title: 'It is not clear for which organisation you act',
     detail: 'You belong to several: name one in the Acting-Organisation header.',
   },
+  'not-from-here': {
+    status: 403,
+    title: 'This did not come from a page of this service',
+    detail: 'A browser signed in by its cookie sends the header Roofbook-Page, and its Origin is this service.',
+  },
   'not-signed-in': { status: 401, title: 'Sign in first', detail: 'Send an access token or an API key in the Authorization header.' },
   'wrong-credentials': {
     status: 401,

@@ -20,6 +20,8 @@ import { securityTxtRoutes } from './root/security-txt.ts';
 import { showsRoutes } from './shows/shows.ts';
 import { structureRoutes } from './structure/structure.ts';
 import { venuesRoutes } from './venues/venues.ts';
+import { pagesRoutes } from './web/pages.ts';
+import { browserSessionRoutes } from './web/session.ts';
 
 /** Under /api/v1. */
 export const API_ROUTES: readonly FastifyPluginAsync[] = [
@@ -42,5 +44,11 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   auditRoutes,
   calculationsRoutes,
 ];
-/** At the root: health, metrics, keys, explanations of problems. */
-export const ROOT_ROUTES: readonly FastifyPluginAsync[] = [healthRoutes, problemsRoutes, securityTxtRoutes];
+/** At the root: health, metrics, keys, explanations of problems, and the browser client with its sign-in. */
+export const ROOT_ROUTES: readonly FastifyPluginAsync[] = [
+  healthRoutes,
+  problemsRoutes,
+  securityTxtRoutes,
+  browserSessionRoutes,
+  pagesRoutes,
+];

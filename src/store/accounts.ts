@@ -7,7 +7,7 @@ import { acceptInvitation, invitationByToken, invite, openInvitations, revokeInv
 import { changeRoles, endMembership, memberAt, membersOf } from './accounts/members.ts';
 import { organisationAt, organisationsWhere, renameOrganisation } from './accounts/organisations.ts';
 import { belongsElsewhere, changePassword, createReset, credentials, personOfReset, rehash, resetPassword } from './accounts/passwords.ts';
-import { endSession, liveSessions, refresh, startSession, type SessionStart } from './accounts/sessions.ts';
+import { endSession, liveSessions, refresh, sessionByCookie, startSession, type SessionStart } from './accounts/sessions.ts';
 import { signUp } from './accounts/sign-up.ts';
 import type { Database, Scope } from './database.ts';
 import type { Actor } from './history.ts';
@@ -43,6 +43,7 @@ export function accountsStore(db: Database) {
 
     startSession: (start: SessionStart): Promise<string> =>
       db.read({ orgId: null, personId: start.personId }, (tx) => startSession(tx, start)),
+    sessionByCookie: (cookieHash: string) => sessionByCookie(db, cookieHash),
     refresh: (spentHash: string, nextHash: string) => refresh(db, spentHash, nextHash),
     sessions: (personId: string, page: Keyset) => db.read({ orgId: null, personId }, (tx) => liveSessions(tx, personId, page)),
     /** False where there was none to end. */

@@ -4,7 +4,7 @@ import { passwordFault } from '../../auth/passwords.ts';
 import { EVERY_ROLE } from '../../auth/roles.ts';
 import { ACCESS_TOKEN_S } from '../../auth/tokens.ts';
 import { ProblemError } from '../problem.ts';
-import { Id } from '../schemas/common.ts';
+import { Id, Name } from '../schemas/common.ts';
 
 export const Email = z.email().max(254).toLowerCase();
 export const Password = z.string().min(1).max(1000);
@@ -14,6 +14,22 @@ export const Roles = z
   .array(z.enum(EVERY_ROLE))
   .min(1)
   .refine((roles) => new Set(roles).size === roles.length, 'each role once');
+
+export const SignUpBody = z
+  .strictObject({ email: Email, displayName: Name, password: Password, organisation: z.strictObject({ name: Name, kind: OrgKindSchema }) })
+  .meta({
+    examples: [
+      {
+        email: 'ines.vantongeren@harbour-hall.example',
+        displayName: 'Ines van Tongeren',
+        password: 'long enough to be safe',
+        organisation: { name: 'Harbour Hall', kind: 'venueOperator' },
+      },
+    ],
+  });
+export const SignInBody = z
+  .strictObject({ email: Email, password: Password })
+  .meta({ examples: [{ email: 'ines.vantongeren@harbour-hall.example', password: 'long enough to be safe' }] });
 
 export const TokensView = z
   .object({ accessToken: z.string(), expiresInS: z.int(), refreshToken: z.string(), personId: Id })

@@ -6,25 +6,11 @@ import { problems } from '../errors.ts';
 import { ifMatchVersion, MatchHeaders } from '../headers.ts';
 import { nextByInstant, nextLink, PageQuery, readCursor } from '../paging.ts';
 import { orProblem, ProblemError } from '../problem.ts';
-import { Id, InstantText, listOf, Name, Version } from '../schemas/common.ts';
-import { clientOf, Email, OneTimeToken, OrgKindSchema, Password, refuseWeak, tokensOf, TokensView } from './schemas.ts';
+import { Id, InstantText, listOf, Version } from '../schemas/common.ts';
+import { clientOf, OneTimeToken, refuseWeak, SignInBody, SignUpBody, tokensOf, TokensView } from './schemas.ts';
 import { hashOf, secretText } from './secrets.ts';
+import { personSigningIn } from './signing-in.ts';
 
-const SignUpBody = z
-  .strictObject({ email: Email, displayName: Name, password: Password, organisation: z.strictObject({ name: Name, kind: OrgKindSchema }) })
-  .meta({
-    examples: [
-      {
-        email: 'ines.vantongeren@harbour-hall.example',
-        displayName: 'Ines van Tongeren',
-        password: 'long enough to be safe',
-        organisation: { name: 'Harbour Hall', kind: 'venueOperator' },
-      },
-    ],
-  });
-const SignInBody = z
-  .strictObject({ email: Email, password: Password })
-  .meta({ examples: [{ email: 'ines.vantongeren@harbour-hall.example', password: 'long enough to be safe' }] });
 const RefreshBody = z
   .strictObject({ refreshToken: OneTimeToken })
   .meta({ examples: [{ refreshToken: 'one-time-text-from-the-last-answer' }] });
@@ -85,25 +71,20 @@ export const sessionsRoutes: FastifyPluginAsync = async (plain) => {
       },
     },
     async (request) => {
-      const { email, password } = request.body;
-      const known = await app.store.accounts.credentials({ email });
-      if (!(await app.passwords.matches(known?.passwordHash ?? null, password)) || !known)
-        throw new ProblemError({ code: 'wrong-credentials' });
-      if (app.passwords.needsRehash(known.passwordHash))
-        await app.store.accounts.rehash(known.personId, known.passwordHash, await app.passwords.hash(password));
+      const { personId } = await personSigningIn(app, request.body);
       const refreshToken = secretText();
       const sessionId = await app.store.accounts.startSession({
-        personId: known.personId,
+        personId,
         refreshHash: hashOf(refreshToken),
         client: clientOf(request.headers),
       });
-      return tokensOf(app, known.personId, sessionId, refreshToken);
+      return tokensOf(app, personId, sessionId, refreshToken);
     },
   );
   app.post(
     '/auth/refresh',
     {
-      config: { open: true, rate: 'signIn' },
+      config: { open: true }, // 256 random bits are not to be guessed, and an office behind one address refreshes often
       schema: {
         operationId: 'refresh',
         tags,

@@ -70,6 +70,26 @@ async function turn(tx: Tx, spentHash: string, nextHash: string, note: NoteSelf)
   return { personId, sessionId };
 }
 
+const USE_NOTED_EVERY_MS = 60_000; // a write at each request would cost more than the minute is worth
+
+/**
+ * The session that a browser's cookie opens: a secret that lives as long as its session does, since it never reaches a script that could
+ * lose it. Ends after IDLE_DAYS without use.
+ */
+export const sessionByCookie = (db: Database, cookieHash: string): Promise<TokenSubject | null> =>
+  db.read({ orgId: null, personId: null }, async (tx) => {
+    const [row] = await tx.sql.$queryRaw<{ sessionId: string; personId: string; lastUsedAt: Date }[]>`
+      SELECT s.id AS "sessionId", s.person_id AS "personId", s.last_used_at AS "lastUsedAt"
+      FROM refresh_token t JOIN session s ON s.id = t.session_id
+      WHERE t.token_hash = ${cookieHash} AND t.spent_at IS NULL AND s.ended_at IS NULL AND s.expires_at > ${tx.now}
+        AND s.last_used_at > ${later(tx.now, -IDLE_DAYS)}`;
+    if (!row) return null;
+    const { sessionId, personId, lastUsedAt } = row;
+    if (tx.now.getTime() - lastUsedAt.getTime() >= USE_NOTED_EVERY_MS)
+      await tx.sql.$executeRaw`UPDATE session SET last_used_at = ${tx.now} WHERE id = ${sessionId}::uuid`;
+    return { sessionId, personId };
+  });
+
 export async function endSession(tx: Tx, personId: string, sessionId: string, reason: string): Promise<boolean> {
   const ended = await tx.sql.$executeRaw`
     UPDATE session SET ended_at = ${tx.now}, end_reason = ${reason}

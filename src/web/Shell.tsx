@@ -1,0 +1,56 @@
+import { useQueryClient } from '@tanstack/react-query';
+import type { ReactNode } from 'react';
+import { Link, useLocation } from 'wouter';
+import { acting as actingChoice, session, type Me } from './api/client.ts';
+import { UnitsSwitch } from './units/UnitsSwitch.tsx';
+import { words } from './words.ts';
+
+type Membership = Me['memberships'][number];
+
+/** What stands around every screen: where one is, for whom one acts, and in which units everything is shown. */
+export function Shell({ me, acting, children }: { me: Me; acting: Membership; children: ReactNode }) {
+  const [path, goTo] = useLocation();
+  const queries = useQueryClient();
+  const places =
+    acting.kind === 'venueOperator'
+      ? ([['/desk', words.places.desk]] as const)
+      : ([
+          ['/tour', words.places.tour],
+          ['/venues', words.places.venues],
+        ] as const);
+  const leave = async () => {
+    await session('DELETE', '/session');
+    actingChoice.choose(null);
+    queries.clear();
+    goTo('/sign-in');
+  };
+  return (
+    <>
+      <a className="skip" href="#content">
+        {words.skip}
+      </a>
+      <header className="mast">
+        <Link href="/" className="name">
+          <img src="/icon.svg" alt="" width="26" height="26" /> {words.product}
+        </Link>
+        <nav aria-label={words.places.label}>
+          {places.map(([to, name]) => (
+            <Link key={to} href={to} {...(path === to ? { 'aria-current': 'page' as const } : {})}>
+              {name}
+            </Link>
+          ))}
+        </nav>
+        <div className="who">
+          <UnitsSwitch />
+          <span className="soft">
+            {me.person.displayName}, {acting.organisationName}
+          </span>
+          <button type="button" onClick={() => void leave()}>
+            {words.entry.signOut}
+          </button>
+        </div>
+      </header>
+      <main id="content">{children}</main>
+    </>
+  );
+}

@@ -1,0 +1,92 @@
+import createClient from 'openapi-fetch';
+import type { components, paths } from './generated/schema.ts';
+
+type Schemas = components['schemas'];
+export type Me = Schemas['Me'];
+export type Space = Schemas['Space'];
+export type Structure = Schemas['Structure'];
+export type Proposal = Schemas['Proposal'];
+export type ProposalSummary = Schemas['ProposalSummary'];
+export type Comment = Schemas['Comment'];
+export type Requirement = Schemas['Requirement'];
+
+/** What every refusal looks like. @source RFC 9457 */
+export type Problem = {
+  type: string;
+  title: string;
+  status: number;
+  detail: string;
+  errors?: { pointer: string; message: string }[];
+  [fact: string]: unknown;
+};
+
+export class Refused extends Error {
+  readonly problem: Problem;
+  constructor(problem: Problem) {
+    super(problem.title);
+    this.problem = problem;
+  }
+  is(code: string): boolean {
+    return this.problem.type === `/problems/${code}`;
+  }
+}
+/** No answer came: no network, or the service is down. */
+export class Unreachable extends Error {}
+
+const ACTING_KEY = 'roofbook.acting-organisation';
+/** Which organisation the person acts for; an id, and no secret. */
+export const acting = {
+  read: (): string | null => sessionStorage.getItem(ACTING_KEY) ?? localStorage.getItem(ACTING_KEY),
+  choose: (organisationId: string | null): void => {
+    for (const kept of [sessionStorage, localStorage]) {
+      if (organisationId === null) kept.removeItem(ACTING_KEY);
+      else kept.setItem(ACTING_KEY, organisationId);
+    }
+  },
+};
+
+export const api = createClient<paths>({ baseUrl: location.origin, fetch: (request) => ask(request) });
+api.use({
+  onRequest: ({ request }) => {
+    request.headers.set('roofbook-page', '1');
+    const organisation = acting.read();
+    if (organisation !== null) request.headers.set('acting-organisation', organisation);
+    if (request.method === 'POST' && !request.headers.has('idempotency-key')) request.headers.set('idempotency-key', crypto.randomUUID());
+    return request;
+  },
+});
+
+async function ask(request: Request): Promise<Response> {
+  try {
+    return await fetch(request);
+  } catch {
+    throw new Unreachable('no answer');
+  }
+}
+
+/** The value of an answer, or the refusal thrown: queries and mutations take it from there. */
+export async function valueOf<T>(asked: Promise<{ data?: T; error?: unknown; response: Response }>): Promise<T> {
+  const { data, error, response } = await asked;
+  if (response.ok) return data as T;
+  throw new Refused(isProblem(error) ? error : bareProblem(response));
+}
+
+const isProblem = (error: unknown): error is Problem =>
+  typeof error === 'object' && error !== null && 'type' in error && 'title' in error && 'status' in error;
+const bareProblem = ({ status, statusText }: Response): Problem => ({ type: 'about:blank', title: statusText, status, detail: '' });
+
+export const versionTag = (version: number): string => `"v${version}"`;
+
+/** Signing in and out, which is the browser's own and no part of the API's document. */
+export async function session(method: 'POST' | 'DELETE', path: string, body?: unknown): Promise<void> {
+  const response = await ask(
+    new Request(`${location.origin}${path}`, {
+      method,
+      headers: { 'roofbook-page': '1', ...(body === undefined ? {} : { 'content-type': 'application/json' }) },
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+    }),
+  );
+  if (response.ok) return;
+  const problem: unknown = await response.json().catch(() => null);
+  throw new Refused(isProblem(problem) ? problem : bareProblem(response));
+}

@@ -1,0 +1,94 @@
+import { queryOptions, useQuery } from '@tanstack/react-query';
+import type { PublishedRoof } from '../../domain/roof/structure.ts';
+import { api, valueOf } from './client.ts';
+
+/** Each query beside the address that it asks. Keys begin with what is read, so that a change of it can be told. */
+export const useMe = () => useQuery({ queryKey: ['me'], queryFn: () => valueOf(api.GET('/api/v1/auth/me')), staleTime: 60_000 });
+
+export const venuesQuery = (filter: { own?: 'true'; name?: string }) =>
+  queryOptions({
+    queryKey: ['venues', filter],
+    queryFn: () => valueOf(api.GET('/api/v1/venues', { params: { query: { limit: 100, ...filter } } })),
+  });
+export const spacesQuery = (venueId: string) =>
+  queryOptions({
+    queryKey: ['spaces', venueId],
+    queryFn: () => valueOf(api.GET('/api/v1/venues/{venueId}/spaces', { params: { path: { venueId } } })),
+  });
+export const spaceQuery = (spaceId: string) =>
+  queryOptions({
+    queryKey: ['space', spaceId],
+    queryFn: () => valueOf(api.GET('/api/v1/spaces/{spaceId}', { params: { path: { spaceId } } })),
+  });
+export const structureQuery = (spaceId: string) =>
+  queryOptions({
+    queryKey: ['structure', spaceId],
+    queryFn: () => valueOf(api.GET('/api/v1/spaces/{spaceId}/structure', { params: { path: { spaceId } } })),
+  });
+export const revisionsQuery = (spaceId: string) =>
+  queryOptions({
+    queryKey: ['revisions', spaceId],
+    queryFn: () => valueOf(api.GET('/api/v1/spaces/{spaceId}/revisions', { params: { path: { spaceId }, query: { limit: 100 } } })),
+  });
+/** Published bytes never change. Their shape is the domain's own, which the document does not repeat. */
+export const roofQuery = (spaceId: string, number: number) =>
+  queryOptions({
+    queryKey: ['roof', spaceId, number],
+    queryFn: async () =>
+      (await valueOf(
+        api.GET('/api/v1/spaces/{spaceId}/revisions/{number}', { params: { path: { spaceId, number } } }),
+      )) as unknown as PublishedRoof,
+    staleTime: Infinity,
+  });
+export const changesQuery = (spaceId: string, from: number, to: number) =>
+  queryOptions({
+    queryKey: ['changes', spaceId, from, to],
+    queryFn: () => valueOf(api.GET('/api/v1/spaces/{spaceId}/revisions/{from}/changes/{to}', { params: { path: { spaceId, from, to } } })),
+    staleTime: Infinity,
+  });
+
+export const proposalsQuery = (filter: { spaceId?: string; productionId?: string; showId?: string } = {}) =>
+  queryOptions({
+    queryKey: ['proposals', filter],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals', { params: { query: { limit: 100, ...filter } } })),
+    refetchInterval: 30_000,
+  });
+export const proposalQuery = (proposalId: string) =>
+  queryOptions({
+    queryKey: ['proposal', proposalId],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}', { params: { path: { proposalId } } })),
+    refetchInterval: 5_000, // a suspension must be seen on an open page
+  });
+export const planQuery = (proposalId: string) =>
+  queryOptions({
+    queryKey: ['plan', proposalId],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/plan', { params: { path: { proposalId } } })),
+    staleTime: Infinity, // what is being edited is not moved from outside
+  });
+export const frozenPlanQuery = (proposalId: string, number: number) =>
+  queryOptions({
+    queryKey: ['frozen-plan', proposalId, number],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/plans/{number}', { params: { path: { proposalId, number } } })),
+    staleTime: Infinity,
+  });
+export const assessmentQuery = (proposalId: string) =>
+  queryOptions({
+    queryKey: ['assessment', proposalId],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/assessment', { params: { path: { proposalId } } })),
+  });
+export const commentsQuery = (proposalId: string) =>
+  queryOptions({
+    queryKey: ['comments', proposalId],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/comments', { params: { path: { proposalId }, query: { limit: 100 } } })),
+    refetchInterval: 15_000,
+  });
+export const decisionsQuery = (proposalId: string) =>
+  queryOptions({
+    queryKey: ['decisions', proposalId],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/review', { params: { path: { proposalId } } })),
+  });
+export const productionsQuery = () =>
+  queryOptions({
+    queryKey: ['productions'],
+    queryFn: () => valueOf(api.GET('/api/v1/productions', { params: { query: { limit: 100 } } })),
+  });

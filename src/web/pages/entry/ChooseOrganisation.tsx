@@ -1,0 +1,25 @@
+import { useQueryClient } from '@tanstack/react-query';
+import { acting, type Me } from '../../api/client.ts';
+import { words } from '../../words.ts';
+
+/** Whoever belongs to several organisations says once for which they act here. */
+export function ChooseOrganisation({ me }: { me: Me }) {
+  const queries = useQueryClient();
+  return (
+    <main className="entry sheet stack">
+      <h1>{words.entry.choose}</h1>
+      {me.memberships.map(({ organisationId, organisationName }) => (
+        <button
+          key={organisationId}
+          type="button"
+          onClick={() => {
+            acting.choose(organisationId);
+            void queries.invalidateQueries();
+          }}
+        >
+          {organisationName}
+        </button>
+      ))}
+    </main>
+  );
+}

@@ -1,0 +1,1 @@
+export const ProposalPage = (_: { proposalId: string }) => null;

@@ -1,0 +1,1 @@
+export const SpacePage = (_: { spaceId: string }) => null;
