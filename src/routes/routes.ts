@@ -11,7 +11,9 @@ import { calculationsRoutes } from './calculations/calculations.ts';
 import { invitationsRoutes } from './organisations/invitations.ts';
 import { membersRoutes } from './organisations/members.ts';
 import { organisationsRoutes } from './organisations/organisations.ts';
+import { boardRoutes } from './productions/board.ts';
 import { productionsRoutes } from './productions/productions.ts';
+import { neighboursRoutes } from './proposals/neighbours.ts';
 import { proposalsRoutes } from './proposals/proposals.ts';
 import { revisionsRoutes } from './revisions/revisions.ts';
 import { healthRoutes } from './root/health.ts';
@@ -39,8 +41,10 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   accessRoutes,
   equipmentRoutes,
   productionsRoutes,
+  boardRoutes,
   showsRoutes,
   proposalsRoutes,
+  neighboursRoutes,
   auditRoutes,
   calculationsRoutes,
 ];

@@ -162,7 +162,7 @@ export async function showAt(tx: Tx, id: string): Promise<Show | null> {
   return row ?? null;
 }
 
-async function showsWhere(tx: Tx, { productionId, spaceId, from, to }: ShowFilter, { limit, after }: Keyset): Promise<Show[]> {
+export async function showsWhere(tx: Tx, { productionId, spaceId, from, to }: ShowFilter, { limit, after }: Keyset): Promise<Show[]> {
   const conditions = [showVisible(tx), afterKey('s.starts_at', after, 's.id')];
   if (productionId) conditions.push(Prisma.sql`s.production_id = ${productionId}::uuid`);
   if (spaceId) conditions.push(Prisma.sql`s.space_id = ${spaceId}::uuid`);

@@ -4,6 +4,7 @@ import { auditStore } from './audit.ts';
 import { Database, type DatabaseOptions } from './database.ts';
 import { equipmentStore } from './equipment.ts';
 import { keysStore } from './keys.ts';
+import { overviewStore } from './overview.ts';
 import { proposalsStore } from './proposals.ts';
 import { registerStore } from './register.ts';
 import { Roofs } from './roofs.ts';
@@ -21,6 +22,7 @@ export function createStore(options: DatabaseOptions) {
     equipment: equipmentStore(db),
     shows: showsStore(db),
     proposals: proposalsStore(db, roofs),
+    overview: overviewStore(db),
     audit: auditStore(db),
     isReady: () => db.isReady(),
     close: () => db.close(),

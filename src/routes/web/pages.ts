@@ -11,7 +11,7 @@ const APP_ADDRESSES = ['/', '/sign-in', '/sign-up', '/desk', '/tour', '/venues',
 const LOAD_IN_ADDRESSES = ['/load-in/:proposalId'];
 
 /** The one style that the component library adds to a page at run time: touch-action on what can be pressed. */
-const LIBRARY_STYLE = "'sha256-PLACEHOLDER'";
+const LIBRARY_STYLE = "'sha256-38RhXrc7EdReTKsOm23ZPOCUgniTUUcjky8QOOrQx6o='";
 const PAGE_POLICY = [
   "default-src 'none'",
   "script-src 'self'",

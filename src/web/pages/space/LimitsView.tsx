@@ -1,0 +1,225 @@
+import { useState } from 'react';
+import type { Limit, RoofDraft } from '../../../domain/roof/structure.ts';
+import { Field } from '../../parts/Field.tsx';
+import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
+import { useUnits } from '../../units/units-choice.ts';
+import { forceText, lengthText, massField, massText, readMass, type Units } from '../../units/units.ts';
+import { words } from '../../words.ts';
+import { useStructureChange } from './use-structure-change.ts';
+
+type Roof = Pick<RoofDraft, 'points' | 'members' | 'limits'> & { versions: Record<string, number> };
+
+export function LimitsView({ spaceId, structure, isEditable }: { spaceId: string; structure: object; isEditable: boolean }) {
+  const roof = structure as Roof; // the document's types and the domain's are the same shapes, told apart by the compiler alone
+  const change = useStructureChange(spaceId);
+  if (roof.limits.length === 0 && !isEditable) return <p className="soft">{words.limits.empty}</p>;
+  return (
+    <section className="stack">
+      {change.isError && <ProblemPanel error={change.error} />}
+      {isEditable && (
+        <NewGroup roof={roof} isPending={change.isPending} onAdd={(item) => change.mutate([{ kind: 'limits', ifMatch: null, item }])} />
+      )}
+      {roof.limits.length === 0 && <p className="soft">{words.limits.empty}</p>}
+      <div className="scroll">
+        <table className="fold">
+          <thead>
+            <tr>
+              <th scope="col">{words.point.label}</th>
+              <th scope="col">{words.limits.kind}</th>
+              <th scope="col">{words.limits.of}</th>
+              <th scope="col" className="number">
+                {words.limits.capacity}
+              </th>
+              <th scope="col">{words.limits.basis}</th>
+              {isEditable && (
+                <th scope="col">
+                  <span className="unseen">{words.points.remove}</span>
+                </th>
+              )}
+            </tr>
+          </thead>
+          <tbody>
+            {roof.limits.map((limit) => (
+              <LimitRow
+                key={limit.id}
+                limit={limit}
+                roof={roof}
+                isEditable={isEditable}
+                onSave={(item) => change.mutate([{ kind: 'limits', ifMatch: roof.versions[limit.id] ?? null, item }])}
+                onRemove={() => change.mutate([{ kind: 'remove', of: 'limits', id: limit.id, ifMatch: roof.versions[limit.id] ?? 1 }])}
+              />
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
+
+type RowProps = { limit: Limit; roof: Roof; isEditable: boolean; onSave: (limit: Limit) => void; onRemove: () => void };
+
+function LimitRow({ limit, roof, isEditable, onSave, onRemove }: RowProps) {
+  const units = useUnits();
+  const { basis } = limit.terms;
+  return (
+    <tr>
+      <th scope="row">
+        {limit.label} {!limit.hard && <span className="soft">{words.limits.advisory}</span>}
+      </th>
+      <td>{words.limits.kinds[limit.kind]}</td>
+      <td data-of={words.limits.of}>{subjectText(limit, roof)}</td>
+      <td className="number" data-of={words.limits.capacity}>
+        {isEditable && 'maxKg' in limit ? (
+          <CapacityField key={`${limit.maxKg} ${units.mass}`} limit={limit} units={units} onSave={(maxKg) => onSave({ ...limit, maxKg })} />
+        ) : (
+          capacityText(limit, units)
+        )}
+      </td>
+      <td data-of={words.limits.basis}>{basis === null ? words.notStated : `${basis.document}, ${basis.day}`}</td>
+      {isEditable && (
+        <td>
+          <button type="button" className="bare" aria-label={words.points.removeNamed(limit.label)} onClick={onRemove}>
+            {words.points.remove}
+          </button>
+        </td>
+      )}
+    </tr>
+  );
+}
+
+function CapacityField({
+  limit,
+  units,
+  onSave,
+}: {
+  limit: Extract<Limit, { maxKg: number }>;
+  units: Units;
+  onSave: (maxKg: number) => void;
+}) {
+  const start = massField(limit.maxKg, units);
+  const [text, setText] = useState(start);
+  const read = readMass(text, units);
+  return (
+    <form
+      className="row"
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (read.ok) onSave(read.value);
+      }}
+    >
+      <input
+        className="number"
+        aria-label={words.points.cell(limit.label, words.limits.capacity)}
+        value={text}
+        onChange={(event) => setText(event.target.value)}
+        {...(read.ok ? {} : { 'aria-invalid': true })}
+      />
+      {units.mass}
+      {text !== start && (
+        <button type="submit" disabled={!read.ok}>
+          {words.save}
+        </button>
+      )}
+    </form>
+  );
+}
+
+function subjectText(limit: Limit, { points, members }: Roof): string {
+  const label = (pointId: string) => points.find(({ id }) => id === pointId)?.label ?? pointId;
+  switch (limit.kind) {
+    case 'group':
+    case 'count':
+      return shortList(limit.pointIds.map(label));
+    case 'weighted':
+      return shortList(limit.weights.map(({ pointId, factor }) => `${factor} × ${label(pointId)}`));
+    case 'spacing':
+    case 'sideways':
+    case 'density':
+      return members.find(({ id }) => id === limit.memberId)?.label ?? limit.memberId;
+    case 'areaDensity':
+      return words.limits.area(limit.area.length);
+  }
+}
+
+const FEW = 6;
+const shortList = (texts: readonly string[]): string =>
+  texts.length <= FEW ? texts.join(', ') : `${texts.slice(0, FEW - 1).join(', ')} … ${words.limits.andMore(texts.length - FEW + 1)}`;
+
+function capacityText(limit: Limit, units: Units): string {
+  switch (limit.kind) {
+    case 'group':
+    case 'weighted':
+      return massText(limit.maxKg, units, 'capacity');
+    case 'density':
+      return words.limits.within(massText(limit.maxKg, units, 'capacity'), lengthText(limit.windowM, units));
+    case 'count':
+      return words.limits.loaded(limit.maxLoaded);
+    case 'spacing':
+      return words.limits.apart(lengthText(limit.minSpacingM, units));
+    case 'sideways':
+      return words.limits.sideways(
+        ...([limit.acrossKn, limit.alongKn].map((kn) => (kn === null ? words.notStated : forceText(kn, units, 'capacity'))) as [
+          string,
+          string,
+        ]),
+      );
+    case 'areaDensity':
+      return words.limits.perSquare(massText(limit.maxKgPerM2, units, 'capacity'));
+  }
+}
+
+function NewGroup({ roof, isPending, onAdd }: { roof: Roof; isPending: boolean; onAdd: (limit: Limit) => void }) {
+  const units = useUnits();
+  const [typed, setTyped] = useState({ label: '', points: '', max: '' });
+  const labels = typed.points.split(/[\s,;]+/).filter((label) => label !== '');
+  const found = labels.map((label) => roof.points.find((point) => point.label === label));
+  const unknown = labels.filter((_, index) => found[index] === undefined);
+  const max = readMass(typed.max, units);
+  const isReady = typed.label.trim() !== '' && labels.length > 0 && unknown.length === 0 && max.ok;
+  const bind = (name: keyof typeof typed) => ({
+    value: typed[name],
+    onChange: (event: { target: { value: string } }) => setTyped({ ...typed, [name]: event.target.value }),
+  });
+  return (
+    <details className="sheet">
+      <summary>{words.limits.add}</summary>
+      <form
+        className="stack"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (!isReady || !max.ok) return;
+          onAdd({
+            id: crypto.randomUUID(),
+            label: typed.label.trim(),
+            kind: 'group',
+            hard: true,
+            pointIds: found.flatMap((point) => (point ? [point.id] : [])),
+            maxKg: max.value,
+            minKg: null,
+            terms: { basis: null, format: null, dynamic: null, mustInclude: null, holdsWithOthersLoaded: null },
+          });
+          setTyped({ label: '', points: '', max: '' });
+        }}
+      >
+        <Field label={words.point.label} {...bind('label')} />
+        <Field
+          label={words.limits.points}
+          hint={words.limits.pointsHint}
+          fault={unknown.length > 0 ? words.limits.noSuch(unknown.join(', ')) : null}
+          {...bind('points')}
+        />
+        <Field
+          label={`${words.limits.capacity} [${units.mass}]`}
+          fault={typed.max !== '' && !max.ok ? words.points.faults[max.fault] : null}
+          {...bind('max')}
+        />
+        <p className="soft">{words.limits.noBasis}</p>
+        <div>
+          <button type="submit" disabled={!isReady || isPending}>
+            {words.limits.addButton}
+          </button>
+        </div>
+      </form>
+    </details>
+  );
+}

@@ -1,0 +1,132 @@
+import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { useMemo, useState } from 'react';
+import { Link } from 'wouter';
+import { changesBetween } from '../../../domain/roof/changes.ts';
+import type { PublishedRoof } from '../../../domain/roof/structure.ts';
+import { api, valueOf, versionTag, type Space, type Structure } from '../../api/client.ts';
+import { proposalsQuery, roofQuery } from '../../api/queries.ts';
+import { Dialog } from '../../parts/Dialog.tsx';
+import { Field } from '../../parts/Field.tsx';
+import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
+import { ProposalState } from '../../parts/ProposalState.tsx';
+import { words } from '../../words.ts';
+import { ChangeList } from './ChangeList.tsx';
+
+/** Publishing cannot be taken back: what changes, and whom it may touch, is read first. */
+export function PublishDialog({
+  space,
+  structure,
+  isOpen,
+  onClose,
+}: {
+  space: Space;
+  structure: Structure;
+  isOpen: boolean;
+  onClose: () => void;
+}) {
+  const [note, setNote] = useState('');
+  const queries = useQueryClient();
+  const publish = useMutation({
+    mutationFn: () =>
+      valueOf(
+        api.POST('/api/v1/spaces/{spaceId}/revisions', {
+          params: { path: { spaceId: space.id }, header: { 'if-match': versionTag(structure.version) } },
+          body: { note },
+        }),
+      ),
+    onSuccess: () => queries.invalidateQueries(),
+  });
+  const next = (space.latestRevision ?? 0) + 1;
+  return (
+    <Dialog title={words.publish.title(next)} isOpen={isOpen} onClose={onClose}>
+      {publish.isSuccess ? (
+        <>
+          <p>{words.publish.done(publish.data.revision.number)}</p>
+          <ul>
+            {publish.data.agreements.map(({ proposalId, outcome }) => (
+              <li key={proposalId}>
+                <Link href={`/proposals/${proposalId}`}>{words.publish.outcomes[outcome]}</Link>
+              </li>
+            ))}
+          </ul>
+          <div>
+            <button type="button" onClick={() => (publish.reset(), setNote(''), onClose())}>
+              {words.close}
+            </button>
+          </div>
+        </>
+      ) : (
+        <>
+          {structure.faults.length > 0 && (
+            <div className="notice bad">
+              <strong>{words.space.faults(structure.faults.length)}</strong>
+              <ul>
+                {structure.faults.slice(0, 20).map(({ pointer, message }) => (
+                  <li key={pointer + message}>
+                    <code>{pointer}</code> {message}
+                  </li>
+                ))}
+              </ul>
+            </div>
+          )}
+          {isOpen && <Affected space={space} />}
+          {isOpen && space.latestRevision !== null && structure.policy !== null && (
+            <Changed space={space} structure={structure} number={space.latestRevision} />
+          )}
+          {structure.remarks.length > 0 && <p className="soft">{words.space.remarks(structure.remarks.length)}</p>}
+          <Field label={words.publish.note} value={note} onChange={(event) => setNote(event.target.value)} />
+          {publish.isError && <ProblemPanel error={publish.error} />}
+          <div className="row">
+            <button type="button" onClick={onClose}>
+              {words.cancel}
+            </button>
+            <button
+              type="button"
+              className="main"
+              disabled={structure.faults.length > 0 || publish.isPending}
+              onClick={() => publish.mutate()}
+            >
+              {words.publish.act(next)}
+            </button>
+          </div>
+        </>
+      )}
+    </Dialog>
+  );
+}
+
+/** Whose yes is worked out again when this is published; the service keeps those whose outcome stays the same. */
+function Affected({ space }: { space: Space }) {
+  const proposals = useQuery(proposalsQuery({ spaceId: space.id }));
+  const standing = (proposals.data?.items ?? []).filter(({ state }) => ['agreed', 'agreed_with_conditions', 'submitted'].includes(state));
+  if (!proposals.data) return null;
+  return (
+    <section className="stack tight">
+      <h3>{words.publish.affected(standing.length)}</h3>
+      <ul>
+        {standing.map((one) => (
+          <li key={one.id} className="row">
+            <Link href={`/proposals/${one.id}`}>{`${one.productionName}, ${one.showName}: ${one.name}`}</Link> <ProposalState {...one} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Changed({ space, structure, number }: { space: Space; structure: Structure; number: number }) {
+  const latest = useQuery(roofQuery(space.id, number));
+  const changes = useMemo(() => {
+    if (!latest.data) return null;
+    const { exposure, timeZone, nodes, members, points, limits, keepOuts, standingLoads, policy } = structure;
+    const draft = { exposure, timeZone, nodes, members, points, limits, keepOuts, standingLoads, policy };
+    return changesBetween(latest.data, { ...draft, format: 1, dayStarts: latest.data.dayStarts } as PublishedRoof);
+  }, [latest.data, structure]);
+  if (changes === null) return null;
+  return (
+    <section className="stack tight">
+      <h3>{words.publish.changed(number)}</h3>
+      <ChangeList changes={changes} />
+    </section>
+  );
+}
