@@ -23,7 +23,7 @@ import type { PointScene, PullHere } from './point-scene.ts';
 import { downCheck, pointChecks } from './point-checks.ts';
 
 /** Names the rules that an assessment was made by. Any change of a number, a check or a text moves it. */
-export const ENGINE = 'roofbook-2';
+export const ENGINE = 'roofbook-3';
 
 export type AssessInput = {
   readonly roof: PublishedRoof;
@@ -56,7 +56,7 @@ export function assess(input: AssessInput, memory = new AssessmentMemory()): Ass
     policyHash: input.policyHash,
     neighbours: neighboursCovered(agreed),
   };
-  const outcomeHash = outcomeHashOf(outcome, input.sha256, memory.textOf);
+  const outcomeHash = outcomeHashOf(outcome, input.sha256, memory.hashOf);
   return {
     format: 1,
     engine: ENGINE,

@@ -5,17 +5,21 @@ import type { Assessment, Check, Outcome, PointLoad } from './assessment.ts';
 export type Sha256 = (text: string) => string;
 
 /**
- * What a standing yes is compared by: loads, checks and verdict, of whatever revision, plan and engine.
- * @param textOf  the canonical bytes of one check or load
+ * What a standing yes is compared by: loads, checks and verdict, of whatever revision, plan and engine. A hash over the hashes of its
+ * parts, so that in a large show only what changed is hashed again.
+ * @param hashOf  `partHash` of one check or load, which may be kept as long as the part is the same object
  */
 export function outcomeHashOf(
   { checks, loads, totals, verdict }: Outcome,
   sha256: Sha256,
-  textOf: (part: Check | PointLoad) => string,
+  hashOf: (part: Check | PointLoad, sha256: Sha256) => string,
 ): string {
-  const [checkTexts, loadTexts] = [checks.map(textOf).join(','), loads.map(textOf).join(',')];
-  return sha256(`{"checks":[${checkTexts}],"loads":[${loadTexts}],"totals":${canonicalBytes(totals)},"verdict":"${verdict}"}`);
+  const hashes = (parts: readonly (Check | PointLoad)[]) => parts.map((part) => hashOf(part, sha256));
+  return sha256(canonicalBytes({ checks: hashes(checks), loads: hashes(loads), totals, verdict }));
 }
+
+/** Of the canonical bytes of one check or load. */
+export const partHash = (part: Check | PointLoad, sha256: Sha256): string => sha256(orderedText(part));
 
 /**
  * The canonical bytes of a check or load, whose members stand in order already: then plain JSON is canonical, and many times faster to

@@ -4,7 +4,8 @@ import type { RoofIndex } from '../roof/roof-index.ts';
 import { indexRoof } from '../roof/roof-index.ts';
 import type { PublishedRoof } from '../roof/structure.ts';
 import type { Check, PointLoad } from './assessment.ts';
-import { orderedText } from './hashes.ts';
+import type { Sha256 } from './hashes.ts';
+import { partHash } from './hashes.ts';
 import type { Interval, LoadUnit } from './load-units.ts';
 import { standingUnits } from './load-units.ts';
 
@@ -30,7 +31,7 @@ export class AssessmentMemory {
   private places = new Map<string, { units: readonly LoadUnit[]; checks: readonly Check[] }>();
   private readonly neighbours = new WeakMap<object, LoadUnit>();
   private standingUnits: readonly LoadUnit[] | null = null;
-  private readonly texts = new WeakMap<Check | PointLoad, string>();
+  private readonly hashes = new WeakMap<Check | PointLoad, string>();
 
   /** Forgets all that another roof, show or equipment list would give otherwise. */
   begin(roof: PublishedRoof, show: Interval, plan: Plan): RoofIndex {
@@ -75,12 +76,12 @@ export class AssessmentMemory {
     return unit;
   }
 
-  readonly textOf = (part: Check | PointLoad): string => {
-    const before = this.texts.get(part);
+  readonly hashOf = (part: Check | PointLoad, sha256: Sha256): string => {
+    const before = this.hashes.get(part);
     if (before !== undefined) return before;
-    const text = orderedText(part);
-    this.texts.set(part, text);
-    return text;
+    const hash = partHash(part, sha256);
+    this.hashes.set(part, hash);
+    return hash;
   };
 }
 
