@@ -92,3 +92,16 @@ export const productionsQuery = () =>
     queryKey: ['productions'],
     queryFn: () => valueOf(api.GET('/api/v1/productions', { params: { query: { limit: 100 } } })),
   });
+export const neighboursQuery = (proposalId: string) =>
+  queryOptions({
+    queryKey: ['neighbours', proposalId],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/neighbours', { params: { path: { proposalId } } })),
+    staleTime: 30_000,
+  });
+export const boardQuery = (productionId: string) =>
+  queryOptions({
+    queryKey: ['board', productionId],
+    queryFn: () =>
+      valueOf(api.GET('/api/v1/productions/{productionId}/board', { params: { path: { productionId }, query: { limit: 100 } } })),
+    refetchInterval: 30_000,
+  });

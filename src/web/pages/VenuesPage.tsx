@@ -1,1 +1,156 @@
-export const VenuesPage = () => null;
+import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { useState } from 'react';
+import { Link, useSearchParams } from 'wouter';
+import { api, valueOf, type Space } from '../api/client.ts';
+import { productionsQuery, spacesQuery, venuesQuery } from '../api/queries.ts';
+import { Dialog } from '../parts/Dialog.tsx';
+import { Field } from '../parts/Field.tsx';
+import { Loading } from '../parts/Loading.tsx';
+import { ProblemPanel } from '../parts/ProblemPanel.tsx';
+import { words } from '../words.ts';
+
+/** Finding a venue, asking to read its roof, opening a show there. */
+export function VenuesPage() {
+  const [search, setSearch] = useSearchParams();
+  const name = search.get('name') ?? '';
+  const venues = useQuery(venuesQuery(name === '' ? {} : { name }));
+  return (
+    <div className="stack">
+      <h1>{words.venues.title}</h1>
+      <Field
+        label={words.venues.search}
+        value={name}
+        onChange={(event) => setSearch(event.target.value === '' ? {} : { name: event.target.value }, { replace: true })}
+      />
+      {venues.isPending && <Loading what={words.venues.title} />}
+      {venues.isError && <ProblemPanel error={venues.error} onRetry={() => void venues.refetch()} />}
+      {venues.data?.items.length === 0 && <p className="soft">{words.venues.empty}</p>}
+      <div className="halves">
+        {venues.data?.items.map((venue) => (
+          <article key={venue.id} className="sheet stack tight">
+            <h2>{venue.name}</h2>
+            <p className="soft">
+              {venue.place}, {venue.contactRole}
+            </p>
+            <Spaces venueId={venue.id} />
+          </article>
+        ))}
+      </div>
+    </div>
+  );
+}
+
+function Spaces({ venueId }: { venueId: string }) {
+  const spaces = useQuery(spacesQuery(venueId));
+  if (spaces.isError) return <ProblemPanel error={spaces.error} onRetry={() => void spaces.refetch()} />;
+  return (
+    <ul className="hangs">
+      {spaces.data?.items.map((space) => (
+        <li key={space.id} className="row apart">
+          {space.mayReadRoof ? <Link href={`/spaces/${space.id}`}>{space.name}</Link> : <span>{space.name}</span>}
+          {space.mayReadRoof ? <OpenShow space={space} /> : <AskAccess space={space} />}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+const YEAR_MS = 365 * 86_400_000;
+
+function AskAccess({ space }: { space: Space }) {
+  const queries = useQueryClient();
+  const ask = useMutation({
+    mutationFn: () =>
+      valueOf(
+        api.POST('/api/v1/spaces/{spaceId}/access', {
+          params: { path: { spaceId: space.id } },
+          body: { note: words.venues.whyDefault, until: new Date(Date.now() + YEAR_MS).toISOString() },
+        }),
+      ),
+    onSuccess: () => queries.invalidateQueries({ queryKey: ['spaces'] }),
+  });
+  return (
+    <>
+      <button type="button" disabled={ask.isPending || ask.isSuccess} onClick={() => ask.mutate()}>
+        {ask.isSuccess ? words.venues.asked : words.venues.ask}
+      </button>
+      {ask.isError && <ProblemPanel error={ask.error} />}
+    </>
+  );
+}
+
+function OpenShow({ space }: { space: Space }) {
+  const [isOpen, setOpen] = useState(false);
+  return (
+    <>
+      <button type="button" onClick={() => setOpen(true)}>
+        {words.venues.openShow}
+      </button>
+      {isOpen && <ShowDialog space={space} onClose={() => setOpen(false)} />}
+    </>
+  );
+}
+
+function ShowDialog({ space, onClose }: { space: Space; onClose: () => void }) {
+  const productions = useQuery(productionsQuery());
+  const [typed, setTyped] = useState({ name: '', from: '', to: '', productionId: '' });
+  const queries = useQueryClient();
+  const productionId = typed.productionId || productions.data?.items[0]?.id;
+  const open = useMutation({
+    mutationFn: () =>
+      valueOf(
+        api.POST('/api/v1/productions/{productionId}/shows', {
+          params: { path: { productionId: productionId ?? '' } },
+          body: {
+            spaceId: space.id,
+            name: typed.name,
+            from: new Date(typed.from).toISOString(),
+            to: new Date(typed.to).toISOString(),
+            calls: [],
+          },
+        }),
+      ),
+    onSuccess: () => queries.invalidateQueries({ queryKey: ['board'] }),
+  });
+  const isReady = productionId !== undefined && typed.name.trim() !== '' && typed.from !== '' && typed.to > typed.from;
+  const bind = (name: keyof typeof typed) => ({
+    value: typed[name],
+    onChange: (event: { target: { value: string } }) => setTyped({ ...typed, [name]: event.target.value }),
+  });
+  return (
+    <Dialog title={`${space.venueName}: ${space.name}`} isOpen onClose={onClose}>
+      {open.isSuccess ? (
+        <p>
+          {words.venues.opened} <Link href="/tour">{words.places.tour}</Link>
+        </p>
+      ) : (
+        <>
+          <label className="field">
+            <span>{words.venues.production}</span>
+            <select {...bind('productionId')}>
+              {productions.data?.items.map(({ id, name }) => (
+                <option key={id} value={id}>
+                  {name}
+                </option>
+              ))}
+            </select>
+          </label>
+          <Field label={words.venues.showName} {...bind('name')} />
+          <div className="row">
+            <Field label={words.venues.from} type="datetime-local" {...bind('from')} />
+            <Field label={words.venues.to} type="datetime-local" {...bind('to')} />
+          </div>
+          {open.isError && <ProblemPanel error={open.error} />}
+          <div className="row">
+            <button type="button" onClick={onClose}>
+              {words.cancel}
+            </button>
+            <button type="button" className="main" disabled={!isReady || open.isPending} onClick={() => open.mutate()}>
+              {words.venues.openShow}
+            </button>
+          </div>
+        </>
+      )}
+    </Dialog>
+  );
+}

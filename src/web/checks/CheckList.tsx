@@ -1,0 +1,105 @@
+import type { Check } from '../../domain/assessment/assessment.ts';
+import { StateMark } from '../parts/StateMark.tsx';
+import { useUnits } from '../units/units-choice.ts';
+import { amountText, utilisationText, type Units } from '../units/units.ts';
+import { words } from '../words.ts';
+import type { Labels } from './labels.ts';
+import { groupedChecks } from './order.ts';
+
+const AT_ONCE = 8;
+
+/** Worst first, by the kind of limit; each opens to how its number came about. */
+export function CheckList({ checks, labels }: { checks: readonly Check[]; labels: Labels }) {
+  if (checks.length === 0) return <p className="soft">{words.checks.empty}</p>;
+  return (
+    <div className="stack">
+      {groupedChecks(checks).map(({ kind, checks: inside }) => (
+        <section key={kind} className="sheet stack tight">
+          <h3>
+            {words.checks.kinds[kind]} <span className="soft">{inside.length}</span>
+          </h3>
+          <Lines checks={inside.slice(0, AT_ONCE)} labels={labels} />
+          {inside.length > AT_ONCE && (
+            <details>
+              <summary>{words.checks.more(inside.length - AT_ONCE)}</summary>
+              <Lines checks={inside.slice(AT_ONCE)} labels={labels} />
+            </details>
+          )}
+        </section>
+      ))}
+    </div>
+  );
+}
+
+const Lines = ({ checks, labels }: { checks: readonly Check[]; labels: Labels }) => (
+  <ul className="checks">
+    {checks.map((check) => (
+      <li key={check.id}>
+        <details>
+          <summary>
+            <StateMark mark={check.verdict} />
+            <span>
+              <strong>{labels.of(check)}</strong> {!check.hard && <span className="soft">{words.limits.advisory}</span>}{' '}
+              {check.reason && <span className="soft">{check.reason.text}</span>}
+            </span>
+            <Against check={check} />
+            <Bar share={check.utilisation} verdict={check.verdict} />
+          </summary>
+          <Reckoning check={check} labels={labels} />
+        </details>
+      </li>
+    ))}
+  </ul>
+);
+
+export function Against({ check }: { check: Check }) {
+  return <span className="number">{againstText(check, useUnits())}</span>;
+}
+
+export function againstText({ demand, capacity, unit, utilisation, verdict }: Check, units: Units): string {
+  if (demand === null || capacity === null) return verdict === 'unknown' ? words.checks.noNumbers : '';
+  const text = words.checks.against(amountText(demand, unit, units, 'load'), amountText(capacity, unit, units, 'capacity'));
+  return utilisation === null ? text : `${text} · ${utilisationText(utilisation)}`;
+}
+
+const Bar = ({ share, verdict }: { share: number | null; verdict: Check['verdict'] }) => (
+  <span className={`bar state ${verdict}`} aria-hidden="true">
+    <svg viewBox="0 0 100 10" preserveAspectRatio="none">
+      <rect width={Math.min(100, (share ?? 0) * 100)} height="10" fill="currentColor" />
+    </svg>
+  </span>
+);
+
+function Reckoning({ check, labels }: { check: Check; labels: Labels }) {
+  const units = useUnits();
+  return (
+    <div className="inside stack tight">
+      {check.case !== null && <p>{words.checks.inCase(words.checks.cases[check.case])}</p>}
+      {check.reckoning.map(({ formula, numbers, result, source }, index) => (
+        <dl className="facts" key={index}>
+          <dt>{words.checks.formula}</dt>
+          <dd>{formula}</dd>
+          <dt>{words.checks.numbers}</dt>
+          <dd>{numbers}</dd>
+          <dt>{words.checks.result}</dt>
+          <dd>{result}</dd>
+          <dt>{words.checks.source}</dt>
+          <dd>{source}</dd>
+        </dl>
+      ))}
+      {check.counted.length > 0 && (
+        <p className="soft">
+          {words.checks.counted}:{' '}
+          {check.counted
+            .map(({ from, pointId, amount }) =>
+              [words.checks.from[from], pointId === null ? '' : labels.point(pointId), amountText(amount, check.unit, units, 'load')]
+                .filter((part) => part !== '')
+                .join(' '),
+            )
+            .join('; ')}
+        </p>
+      )}
+      {check.reckoning.length + check.counted.length === 0 && <p className="soft">{words.checks.nothingReckoned}</p>}
+    </div>
+  );
+}

@@ -1,0 +1,42 @@
+import type { Check } from '../../domain/assessment/assessment.ts';
+
+export type CheckGroup = { readonly kind: Check['kind']; readonly checks: readonly Check[] };
+
+/** What stops comes first, and what stops a yes before what only advises; what is not known stands before what fits. */
+const RANK: Record<Check['verdict'], number> = { over: 0, unknown: 1, close: 2, fits: 3 };
+
+export const worstFirst = (a: Check, b: Check): number =>
+  RANK[a.verdict] - RANK[b.verdict] ||
+  Number(b.hard) - Number(a.hard) ||
+  (b.utilisation ?? -1) - (a.utilisation ?? -1) ||
+  (a.id < b.id ? -1 : 1);
+
+/** By the kind of limit, the group with the worst check first. */
+export function groupedChecks(checks: readonly Check[]): CheckGroup[] {
+  const groups = new Map<Check['kind'], Check[]>();
+  for (const check of [...checks].sort(worstFirst)) {
+    const group = groups.get(check.kind);
+    if (group) group.push(check);
+    else groups.set(check.kind, [check]);
+  }
+  return [...groups].map(([kind, inside]) => ({ kind, checks: inside }));
+}
+
+/** The worst check at each point that has one. */
+export function worstByPoint(checks: readonly Check[]): Map<string, Check> {
+  const worst = new Map<string, Check>();
+  for (const check of [...checks].sort(worstFirst))
+    if (check.pointId !== null && !worst.has(check.pointId)) worst.set(check.pointId, check);
+  return worst;
+}
+
+/** Of the point's own rating, which is what a share at a point means to a rigger. */
+export function ratingShares(checks: readonly Check[]): Map<string, number> {
+  const shares = new Map<string, number>();
+  for (const { kind, pointId, utilisation } of checks)
+    if (kind === 'pointDown' && pointId !== null && utilisation !== null) shares.set(pointId, utilisation);
+  return shares;
+}
+
+/** Each check that a yes has to tick: everything that does not simply fit. */
+export const toTick = (checks: readonly Check[]): Check[] => checks.filter(({ verdict }) => verdict !== 'fits').sort(worstFirst);

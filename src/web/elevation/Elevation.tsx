@@ -1,0 +1,30 @@
+import type { Check } from '../../domain/assessment/assessment.ts';
+import type { Hang } from '../../domain/plan/plan.ts';
+import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { words } from '../words.ts';
+import { ArrayDrawing } from './ArrayDrawing.tsx';
+import { BridleDrawing } from './BridleDrawing.tsx';
+import { HangDrawing } from './HangDrawing.tsx';
+
+/** One hang from the side: to scale, with what a rigger reads off it. Bridles stand beside it, each in its own plane. */
+export function Elevation({ hang, points, checks }: { hang: Hang; points: readonly RoofPoint[]; checks: readonly Check[] }) {
+  return (
+    <div className="stack">
+      <HangDrawing hang={hang} points={points} />
+      {hang.kind === 'array' && hang.build !== null && <ArrayDrawing hang={hang} build={hang.build} />}
+      {hang.kind === 'array' && hang.build === null && <p className="soft">{words.elevation.noBuild}</p>}
+      {hang.pickUps.map(
+        (pickUp) =>
+          pickUp.attachment.kind === 'bridle' && (
+            <BridleDrawing
+              key={pickUp.id}
+              chalk={pickUp.chalk}
+              attachment={pickUp.attachment}
+              points={points}
+              checks={checks.filter((check) => check.pickUpId === pickUp.id)}
+            />
+          ),
+      )}
+    </div>
+  );
+}

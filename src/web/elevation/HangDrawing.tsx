@@ -1,0 +1,89 @@
+import type { Hang } from '../../domain/plan/plan.ts';
+import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { useUnits } from '../units/units-choice.ts';
+import { lengthText } from '../units/units.ts';
+import { words } from '../words.ts';
+
+const [WIDTH, HEIGHT, LEFT, FLOOR, TOP] = [420, 360, 84, 330, 26];
+
+/** Floor, trim, pick-ups and roof points at their heights; to the side along the line of the pick-ups. */
+export function HangDrawing({ hang, points }: { hang: Hang; points: readonly RoofPoint[] }) {
+  const units = useUnits();
+  const anchors = hang.pickUps.flatMap(({ attachment }) => {
+    if (attachment.kind === 'hang') return [];
+    const ids = attachment.kind === 'direct' ? [attachment.pointId] : attachment.legs.map(({ pointId }) => pointId);
+    return ids.flatMap((id) => points.find((point) => point.id === id) ?? []);
+  });
+  const highest = Math.max(
+    1,
+    ...anchors.map(({ zM }) => zM),
+    ...hang.pickUps.map(({ position }) => position.zM ?? 0),
+    hang.box?.topZM ?? 0,
+  );
+  const y = (zM: number) => FLOOR - (zM / highest) * (FLOOR - TOP);
+  const scale = (FLOOR - TOP) / highest;
+  const centre = hang.pickUps.reduce((sum, { position }) => sum + position.xM / hang.pickUps.length, 0);
+  const x = (xM: number) => LEFT + (WIDTH - LEFT) / 2 + Math.max(-1, Math.min(1, ((xM - centre) * scale) / 150)) * 150;
+  const bottom = hang.trim?.heightM ?? hang.box?.bottomZM ?? null;
+  const levels: [number, string][] = [
+    [0, words.elevation.floor],
+    ...(bottom === null
+      ? []
+      : [[bottom, words.elevation.trim(words.elevation.trimOf[hang.trim?.of ?? 'lowestCorner'])] as [number, string]]),
+    [highest, words.elevation.point],
+  ];
+  const half = ((hang.box?.alongM ?? 0.8) / 2) * scale;
+  return (
+    <svg className="elevation" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label={words.elevation.side(hang.label)}>
+      {levels.map(([zM, name]) => (
+        <g key={name}>
+          <path
+            d={`M${LEFT} ${y(zM)}H${WIDTH}`}
+            stroke="var(--line)"
+            strokeDasharray={zM === 0 ? '' : '4 4'}
+            strokeWidth={zM === 0 ? 3 : 1}
+          />
+          <text x={LEFT - 8} y={y(zM) + 1} textAnchor="end" fill="var(--ink)" fontSize="13">
+            {lengthText(zM, units)}
+          </text>
+          <text x={LEFT - 8} y={y(zM) + 14} textAnchor="end" fill="var(--soft)" fontSize="11">
+            {name}
+          </text>
+        </g>
+      ))}
+      {hang.pickUps.map(({ id, chalk, position, attachment, hoist }) => {
+        const pickY = y(position.zM ?? bottom ?? highest / 2);
+        const px = x(position.xM);
+        const apexY = attachment.kind === 'bridle' ? y(attachment.apex.zM) : y(highest);
+        return (
+          <g key={id} stroke="var(--ink)" strokeWidth="2" fill="none">
+            <path d={`M${px} ${pickY}V${apexY}`} />
+            {hoist !== null && (
+              <rect x={px - 5} y={hoist.mount === 'bodyDown' ? pickY - 24 : apexY + 8} width="10" height="16" fill="var(--sheet)" />
+            )}
+            {attachment.kind === 'bridle' &&
+              attachment.legs.map(({ pointId }) => {
+                const to = points.find((point) => point.id === pointId);
+                return to && <path key={pointId} d={`M${px} ${apexY}L${x(to.xM)} ${y(to.zM)}`} />;
+              })}
+            <circle cx={px} cy={pickY} r="3.5" fill="var(--ink)" />
+            <text x={px + 9} y={pickY - 28} fill="var(--ink)" stroke="none" fontSize="12">
+              {chalk}
+            </text>
+          </g>
+        );
+      })}
+      {bottom !== null && hang.pickUps[0] && (
+        <rect
+          x={x(hang.box?.xM ?? centre) - half}
+          width={half * 2}
+          y={y(hang.box?.topZM ?? hang.pickUps[0].position.zM ?? bottom + 1)}
+          height={Math.max(3, y(bottom) - y(hang.box?.topZM ?? hang.pickUps[0].position.zM ?? bottom + 1))}
+          fill="var(--raised)"
+          stroke="var(--ink)"
+          strokeWidth="1.5"
+        />
+      )}
+    </svg>
+  );
+}

@@ -1,0 +1,37 @@
+import type { Check } from '../../../domain/assessment/assessment.ts';
+import type { Hang } from '../../../domain/plan/plan.ts';
+import { worstFirst } from '../../checks/order.ts';
+import { StateMark } from '../../parts/StateMark.tsx';
+import { words } from '../../words.ts';
+
+type Props = { hangs: readonly Hang[]; checks: readonly Check[]; selectedHangId: string | null; onSelect: (hangId: string) => void };
+
+/** Every hang with the worst of its own checks and of the points that it uses. */
+export function HangList({ hangs, checks, selectedHangId, onSelect }: Props) {
+  if (hangs.length === 0) return <p className="soft">{words.proposal.noHangs}</p>;
+  return (
+    <ul className="hangs" aria-label={words.proposal.hangs}>
+      {hangs.map((hang) => {
+        const pointIds = new Set(hang.pickUps.flatMap(({ attachment }) => pointsOf(attachment)));
+        const [worst] = checks
+          .filter(({ hangId, pointId }) => hangId === hang.id || (pointId !== null && pointIds.has(pointId)))
+          .sort(worstFirst);
+        return (
+          <li key={hang.id}>
+            <button type="button" aria-pressed={hang.id === selectedHangId} onClick={() => onSelect(hang.id)}>
+              <span>
+                {hang.label} <span className="soft">{words.hang.kinds[hang.kind]}</span>
+              </span>
+              {worst && <StateMark mark={worst.verdict} />}
+            </button>
+          </li>
+        );
+      })}
+    </ul>
+  );
+}
+
+function pointsOf(attachment: Hang['pickUps'][number]['attachment']): string[] {
+  if (attachment.kind === 'direct') return [attachment.pointId];
+  return attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId) : [];
+}

@@ -1,0 +1,237 @@
+import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { useEffect, useMemo, useState, type KeyboardEvent } from 'react';
+import type { Plan } from '../../../domain/plan/plan.ts';
+import type { PublishedRoof } from '../../../domain/roof/structure.ts';
+import { api, Refused, valueOf, versionTag, type Proposal } from '../../api/client.ts';
+import { neighboursQuery, planQuery, roofQuery } from '../../api/queries.ts';
+import { CheckList } from '../../checks/CheckList.tsx';
+import { labelsOf } from '../../checks/labels.ts';
+import type { LiveScene } from '../../live/live-checks.ts';
+import { useLiveChecks } from '../../live/use-live-checks.ts';
+import { Loading } from '../../parts/Loading.tsx';
+import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
+import { StateMark } from '../../parts/StateMark.tsx';
+import { useHistory } from '../../parts/use-history.ts';
+import { HangForm } from '../../plan-editing/HangForm.tsx';
+import { hangUnder, type NewKind } from '../../plan-editing/new-hang.ts';
+import { useUnits } from '../../units/units-choice.ts';
+import { massText, utilisationText } from '../../units/units.ts';
+import { words } from '../../words.ts';
+import { PlanBesideHang } from './PlanBesideHang.tsx';
+import { SubmitDialog } from './SubmitDialog.tsx';
+
+/** The working plan of the touring side. */
+export function PlanEditor({ proposal }: { proposal: Proposal }) {
+  const plan = useQuery(planQuery(proposal.id));
+  const beside = useQuery(neighboursQuery(proposal.id));
+  const roof = useQuery({ ...roofQuery(proposal.spaceId, beside.data?.revision ?? 0), enabled: beside.data !== undefined });
+  const failed = plan.error ?? beside.error ?? roof.error;
+  const scene = useMemo<LiveScene | null>(
+    () =>
+      roof.data && beside.data ? { roof: roof.data, show: beside.data, neighbours: beside.data.neighbours, asOf: beside.data.asOf } : null,
+    [roof.data, beside.data],
+  );
+  if (failed) return <ProblemPanel error={failed} onRetry={() => void Promise.all([plan.refetch(), beside.refetch()])} />;
+  if (!plan.data || !roof.data || scene === null) return <Loading what={words.proposal.plan} />;
+  return (
+    <Editor
+      key={plan.dataUpdatedAt}
+      proposal={proposal}
+      saved={plan.data.plan}
+      version={plan.data.version}
+      roof={roof.data}
+      scene={scene}
+    />
+  );
+}
+
+type EditorProps = { proposal: Proposal; saved: Plan; version: number; roof: PublishedRoof; scene: LiveScene };
+
+function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
+  const history = useHistory(saved);
+  const plan = history.now;
+  const live = useLiveChecks(scene, plan);
+  const queries = useQueryClient();
+  const [hangId, setHang] = useState<string | null>(saved.hangs[0]?.id ?? null);
+  const [pointId, setPoint] = useState<string | null>(null);
+  const [isSubmitting, setSubmitting] = useState(false);
+  const [savedAs, setSavedAs] = useState({ plan: saved, version });
+  const isChanged = plan !== savedAs.plan;
+  useWarnBeforeLeaving(isChanged);
+  const save = useMutation({
+    mutationFn: async ({ unagree, over }: { unagree: boolean; over: number | null }) => {
+      const done = await valueOf(
+        api.PUT('/api/v1/proposals/{proposalId}/plan', {
+          params: {
+            path: { proposalId: proposal.id },
+            header: { 'if-match': versionTag(over ?? savedAs.version) },
+            query: unagree ? { unagree: 'true' } : {},
+          },
+          body: plan as never,
+        }),
+      );
+      setSavedAs({ plan, version: done.version });
+    },
+    onSettled: () => queries.invalidateQueries({ queryKey: ['proposal', proposal.id] }),
+  });
+  const add = (kind: NewKind) => {
+    const point = roof.points.find(({ id }) => id === pointId);
+    if (!point) return;
+    const label = `${words.hang.newNames[kind]} ${plan.hangs.length + 1}`;
+    const made = hangUnder(plan, point, kind, label, () => crypto.randomUUID());
+    history.change(made.plan);
+    setHang(made.hangId);
+  };
+  const onKeyDown = (event: KeyboardEvent) => {
+    if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== 'z') return;
+    event.preventDefault();
+    if (event.shiftKey) history.redo();
+    else history.undo();
+  };
+  const hang = plan.hangs.find(({ id }) => id === hangId);
+  const checks = live.answer?.kind === 'worked-out' ? live.answer.checks : [];
+  const point = roof.points.find(({ id }) => id === pointId);
+  const mayEdit = proposal.abilities.editPlan;
+  const needsUnagree = save.error instanceof Refused && save.error.is('needs-unagree');
+  const hasMoved = save.error instanceof Refused && save.error.is('version-moved-on');
+  return (
+    <div className="stack" onKeyDown={onKeyDown}>
+      <div className="row apart">
+        <Summary live={live} />
+        {mayEdit && (
+          <div className="row">
+            <button type="button" disabled={!history.canUndo} onClick={history.undo}>
+              {words.undo}
+            </button>
+            <button type="button" disabled={!history.canRedo} onClick={history.redo}>
+              {words.redo}
+            </button>
+            <button type="button" disabled={!isChanged || save.isPending} onClick={() => save.mutate({ unagree: false, over: null })}>
+              {isChanged ? words.proposal.savePlan : words.proposal.planSaved}
+            </button>
+            {proposal.abilities.submit && (
+              <button type="button" className="main" disabled={isChanged || plan.hangs.length === 0} onClick={() => setSubmitting(true)}>
+                {words.submit.act}
+              </button>
+            )}
+          </div>
+        )}
+      </div>
+      {needsUnagree && (
+        <div role="alert" className="notice bad row apart">
+          {words.proposal.unagree}
+          <button type="button" onClick={() => save.mutate({ unagree: true, over: null })}>
+            {words.proposal.unagreeAct}
+          </button>
+        </div>
+      )}
+      {hasMoved && (
+        <div role="alert" className="notice bad stack tight">
+          <p>{words.proposal.conflict}</p>
+          <div className="row">
+            <button type="button" onClick={() => void queries.invalidateQueries({ queryKey: ['plan', proposal.id] })}>
+              {words.proposal.takeTheirs}
+            </button>
+            <button
+              type="button"
+              onClick={() => save.mutate({ unagree: false, over: Number((save.error as Refused).problem.version ?? proposal.version) })}
+            >
+              {words.proposal.keepMine}
+            </button>
+          </div>
+        </div>
+      )}
+      {save.isError && !needsUnagree && !hasMoved && <ProblemPanel error={save.error} />}
+      {live.answer?.kind === 'faulty' && (
+        <div role="status" className="notice bad">
+          <strong>{words.proposal.faulty(live.answer.faults.length)}</strong>
+          <ul>
+            {live.answer.faults.slice(0, 10).map(({ pointer, message }) => (
+              <li key={pointer + message}>
+                {message} <code className="soft">{pointer}</code>
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+      {live.failed !== null && <div className="notice bad">{words.proposal.noLive}</div>}
+      <PlanBesideHang
+        roof={roof}
+        hangs={plan.hangs}
+        checks={checks}
+        selectedHangId={hangId}
+        selectedPointId={pointId}
+        onSelectHang={setHang}
+        onSelectPoint={(id) => {
+          setPoint(id);
+          const there = plan.hangs.find(({ pickUps }) =>
+            pickUps.some(({ attachment }) => attachment.kind === 'direct' && attachment.pointId === id),
+          );
+          if (there) setHang(there.id);
+        }}
+        above={
+          mayEdit && (
+            <div className="row">
+              {point ? (
+                <>
+                  <button type="button" onClick={() => add('single')}>
+                    {words.hang.addSingle(point.label)}
+                  </button>
+                  <button type="button" onClick={() => add('array')}>
+                    {words.hang.addArray(point.label)}
+                  </button>
+                </>
+              ) : (
+                <p className="soft">{words.hang.pickPoint}</p>
+              )}
+            </div>
+          )
+        }
+        beside={
+          mayEdit &&
+          hang && (
+            <HangForm
+              key={hang.id}
+              plan={plan}
+              hang={hang}
+              points={roof.points}
+              onChange={history.change}
+              onRemove={() => {
+                history.change({ ...plan, hangs: plan.hangs.filter(({ id }) => id !== hang.id) });
+                setHang(null);
+              }}
+            />
+          )
+        }
+      />
+      <h2>{words.checks.title}</h2>
+      <p className="soft">{words.proposal.liveNote}</p>
+      <CheckList checks={checks} labels={labelsOf(roof, plan.hangs)} />
+      <SubmitDialog proposal={proposal} version={savedAs.version} isOpen={isSubmitting} onClose={() => setSubmitting(false)} />
+    </div>
+  );
+}
+
+function Summary({ live }: { live: ReturnType<typeof useLiveChecks> }) {
+  const units = useUnits();
+  const { answer } = live;
+  if (answer?.kind !== 'worked-out') return <p className="soft">{words.proposal.working}</p>;
+  const { worstUtilisation, massKg } = answer.totals;
+  return (
+    <p role="status" className="row">
+      <StateMark mark={answer.verdict} />
+      <span>
+        {words.proposal.totals(massText(massKg, units, 'load'), worstUtilisation === null ? words.none : utilisationText(worstUtilisation))}
+      </span>
+    </p>
+  );
+}
+
+function useWarnBeforeLeaving(isChanged: boolean): void {
+  useEffect(() => {
+    if (!isChanged) return;
+    const warn = (event: BeforeUnloadEvent) => event.preventDefault();
+    addEventListener('beforeunload', warn);
+    return () => removeEventListener('beforeunload', warn);
+  }, [isChanged]);
+}

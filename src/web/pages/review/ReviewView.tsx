@@ -1,0 +1,227 @@
+import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { useState } from 'react';
+import type { Check } from '../../../domain/assessment/assessment.ts';
+import { api, Refused, valueOf, versionTag, type Proposal } from '../../api/client.ts';
+import { assessmentQuery, frozenPlanQuery, roofQuery } from '../../api/queries.ts';
+import { Against, CheckList } from '../../checks/CheckList.tsx';
+import { labelsOf, type Labels } from '../../checks/labels.ts';
+import { toTick } from '../../checks/order.ts';
+import { Loading } from '../../parts/Loading.tsx';
+import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
+import { StateMark } from '../../parts/StateMark.tsx';
+import { words } from '../../words.ts';
+import { Say } from '../proposal/TalkView.tsx';
+import { ChangedHangs } from './ChangedHangs.tsx';
+
+/** What changed first, then every check that needs a person, then the answer. */
+export function ReviewView({ proposal }: { proposal: Proposal }) {
+  const kept = useQuery(assessmentQuery(proposal.id));
+  const frozen = useQuery(frozenPlanQuery(proposal.id, proposal.submissions));
+  const roof = useQuery({ ...roofQuery(proposal.spaceId, kept.data?.revision ?? 1), enabled: kept.data !== undefined });
+  const failed = kept.error ?? frozen.error ?? roof.error;
+  if (failed) return <ProblemPanel error={failed} />;
+  if (!kept.data || !frozen.data || !roof.data) return <Loading what={words.review.title} />;
+  const { assessment } = kept.data;
+  const checks = assessment.outcome.checks as Check[];
+  const plan = frozen.data.plan;
+  const labels = labelsOf(roof.data, plan.hangs);
+  return (
+    <>
+      {proposal.submissions > 1 && <ChangedHangs proposal={proposal} plan={plan} />}
+      <Decide
+        key={assessment.assessmentHash}
+        proposal={proposal}
+        assessmentHash={assessment.assessmentHash}
+        checks={checks}
+        labels={labels}
+      />
+      <details>
+        <summary>
+          <strong>{words.review.all(checks.length)}</strong>
+        </summary>
+        <CheckList checks={checks} labels={labels} />
+      </details>
+      {assessment.withSubmitted.length > 0 && (
+        <section className="stack">
+          <h2>{words.review.withSubmitted}</h2>
+          <CheckList checks={assessment.withSubmitted} labels={labels} />
+        </section>
+      )}
+    </>
+  );
+}
+
+type Answer = 'agree' | 'agreeWithConditions' | 'ask' | 'decline';
+type Condition = { pinKind: 'proposal' | 'check'; pinId: string | null; text: string };
+
+function Decide({
+  proposal,
+  assessmentHash,
+  checks,
+  labels,
+}: {
+  proposal: Proposal;
+  assessmentHash: string;
+  checks: readonly Check[];
+  labels: Labels;
+}) {
+  const wanted = toTick(checks);
+  const [ticked, setTicked] = useState<ReadonlySet<string>>(new Set()); // nothing is ticked beforehand
+  const [conditions, setConditions] = useState<readonly Condition[]>([]);
+  const [typed, setTyped] = useState({ condition: '', pin: '' });
+  const [reason, setReason] = useState('');
+  const [capacity, setCapacity] = useState<'decider' | 'engineer'>('decider');
+  const queries = useQueryClient();
+  const decide = useMutation({
+    mutationFn: (answer: Answer) =>
+      valueOf(
+        api.POST('/api/v1/proposals/{proposalId}/review', {
+          params: { path: { proposalId: proposal.id }, header: { 'if-match': versionTag(proposal.version) } },
+          body: {
+            answer,
+            capacity,
+            assessmentHash,
+            ticks: wanted
+              .filter(({ id }) => ticked.has(id))
+              .map(({ id, demand, capacity: limit }) => ({ checkId: id, demand, capacity: limit })),
+            conditions: answer === 'agreeWithConditions' ? [...conditions] : [],
+            reason,
+            validUntil: null,
+          },
+        }),
+      ),
+    onSettled: () => queries.invalidateQueries(),
+  });
+  const isOpen = proposal.abilities.review && ['submitted', 'questions', 'declined'].includes(proposal.state);
+  const missing = wanted.filter(({ id }) => !ticked.has(id)).length;
+  const toggle = (id: string) => {
+    const next = new Set(ticked);
+    if (!next.delete(id)) next.add(id);
+    setTicked(next);
+  };
+  return (
+    <section className="sheet stack">
+      <h2>{wanted.length === 0 ? words.review.nothingToTick : words.review.toTick(wanted.length)}</h2>
+      <ul className="ticks">
+        {wanted.map((check) => (
+          <li key={check.id}>
+            <label>
+              {isOpen ? <input type="checkbox" checked={ticked.has(check.id)} onChange={() => toggle(check.id)} /> : <span />}
+              <StateMark mark={check.verdict} />
+              <span className="what">
+                <strong>{labels.of(check)}</strong> {words.checks.kinds[check.kind]}{' '}
+                {check.reason && <span className="soft">{check.reason.text}</span>}
+              </span>
+              <Against check={check} />
+            </label>
+          </li>
+        ))}
+      </ul>
+      {isOpen && (
+        <>
+          <form
+            className="row"
+            onSubmit={(event) => {
+              event.preventDefault();
+              const text = typed.condition.trim();
+              if (text === '') return;
+              setConditions([
+                ...conditions,
+                { pinKind: typed.pin === '' ? 'proposal' : 'check', pinId: typed.pin === '' ? null : typed.pin, text },
+              ]);
+              setTyped({ condition: '', pin: '' });
+            }}
+          >
+            <label className="field">
+              <span>{words.review.condition}</span>
+              <input size={32} value={typed.condition} onChange={(event) => setTyped({ ...typed, condition: event.target.value })} />
+            </label>
+            <label className="field">
+              <span>{words.review.pinnedTo}</span>
+              <select value={typed.pin} onChange={(event) => setTyped({ ...typed, pin: event.target.value })}>
+                <option value="">{words.review.wholeProposal}</option>
+                {wanted.map((check) => (
+                  <option key={check.id} value={check.id}>{`${labels.of(check)}, ${words.checks.kinds[check.kind]}`}</option>
+                ))}
+              </select>
+            </label>
+            <button type="submit">{words.review.addCondition}</button>
+          </form>
+          <ul>
+            {conditions.map(({ text }, index) => (
+              <li key={index} className="row">
+                {text}
+                <button
+                  type="button"
+                  className="bare"
+                  aria-label={words.points.removeNamed(text)}
+                  onClick={() => setConditions(conditions.filter((_, at) => at !== index))}
+                >
+                  {words.points.remove}
+                </button>
+              </li>
+            ))}
+          </ul>
+          <label className="field">
+            <span>{words.review.reason}</span>
+            <textarea rows={2} value={reason} onChange={(event) => setReason(event.target.value)} />
+          </label>
+          <fieldset className="switch">
+            <legend className="unseen">{words.review.capacity}</legend>
+            {(['decider', 'engineer'] as const).map((one) => (
+              <label key={one}>
+                <input type="radio" name="capacity" checked={capacity === one} onChange={() => setCapacity(one)} />
+                {words.review.capacities[one]}
+              </label>
+            ))}
+          </fieldset>
+          {missing > 0 && <p className="soft">{words.review.stillToTick(missing)}</p>}
+          <div className="row">
+            <button
+              type="button"
+              className="main"
+              disabled={missing > 0 || conditions.length > 0 || decide.isPending}
+              onClick={() => decide.mutate('agree')}
+            >
+              {words.review.agree}
+            </button>
+            <button
+              type="button"
+              className="main"
+              disabled={missing > 0 || conditions.length === 0 || decide.isPending}
+              onClick={() => decide.mutate('agreeWithConditions')}
+            >
+              {words.review.agreeIf}
+            </button>
+            <button type="button" disabled={reason.trim() === '' || decide.isPending} onClick={() => decide.mutate('ask')}>
+              {words.review.ask}
+            </button>
+            <button type="button" disabled={reason.trim() === '' || decide.isPending} onClick={() => decide.mutate('decline')}>
+              {words.review.decline}
+            </button>
+          </div>
+          <p className="soft">
+            {words.review.covers} <code>{assessmentHash.slice(0, 16)}</code>
+          </p>
+        </>
+      )}
+      {decide.isError && <ProblemPanel error={decide.error} />}
+      {decide.error instanceof Refused && decide.error.is('requirements-unmet') && (
+        <ul>
+          {proposal.requirements
+            .filter(({ met }) => met === 'unmet')
+            .map(({ id, words: said }) => (
+              <li key={id}>{said}</li>
+            ))}
+        </ul>
+      )}
+      {decide.error instanceof Refused && decide.error.is('roof-moved') && <p>{words.review.moved}</p>}
+      {proposal.abilities.comment && (
+        <details>
+          <summary>{words.review.comment}</summary>
+          <Say proposal={proposal} />
+        </details>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,79 @@
+import type { Hang, MassBasis, Plan } from '../../domain/plan/plan.ts';
+import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { Field } from '../parts/Field.tsx';
+import { NumberField } from '../parts/NumberField.tsx';
+import { words } from '../words.ts';
+import { ArrayForm } from './ArrayForm.tsx';
+import { withHang } from './edit-hang.ts';
+import { PickUpForm } from './PickUpForm.tsx';
+
+type Props = { plan: Plan; hang: Hang; points: readonly RoofPoint[]; onChange: (plan: Plan) => void; onRemove: () => void };
+
+/** Everything of one hang that can be set here. Each change is worked out at once. */
+export function HangForm({ plan, hang, points, onChange, onRemove }: Props) {
+  const change = (next: Hang) => onChange(withHang(plan, next));
+  const [item] = hang.items;
+  return (
+    <section className="stack" aria-label={hang.label}>
+      <div className="row apart">
+        <h3>{hang.label}</h3>
+        <button type="button" className="bare" onClick={onRemove}>
+          {words.hang.remove}
+        </button>
+      </div>
+      <div className="row">
+        <Field
+          label={words.hang.label}
+          size={14}
+          defaultValue={hang.label}
+          key={hang.label}
+          onBlur={(event) =>
+            event.target.value.trim() !== '' && event.target.value !== hang.label && change({ ...hang, label: event.target.value.trim() })
+          }
+        />
+        <NumberField
+          label={words.hang.trim}
+          of="length"
+          optional
+          value={hang.trim?.heightM ?? null}
+          onChange={(heightM) => change({ ...hang, trim: heightM === null ? null : { heightM, of: hang.trim?.of ?? 'lowestCorner' } })}
+        />
+      </div>
+      {hang.kind !== 'array' && item && (
+        <div className="row">
+          <NumberField
+            label={words.hang.mass}
+            of="mass"
+            optional
+            value={item.massKg}
+            onChange={(massKg) => change({ ...hang, items: [{ ...item, massKg }, ...hang.items.slice(1)] })}
+          />
+          <BasisSelect value={item.basis} onChange={(basis) => change({ ...hang, items: [{ ...item, basis }, ...hang.items.slice(1)] })} />
+        </div>
+      )}
+      {hang.kind === 'array' && hang.build !== null && (
+        <ArrayForm plan={plan} hang={hang} build={hang.build} points={points} onChange={change} />
+      )}
+      {(hang.kind === 'truss' || hang.kind === 'trussFrame') && <p className="soft">{words.hang.onlyShown}</p>}
+      {hang.pickUps.map((pickUp) => (
+        <PickUpForm key={pickUp.id} plan={plan} hang={hang} pickUp={pickUp} points={points} onChange={change} onPlan={onChange} />
+      ))}
+    </section>
+  );
+}
+
+const BASES: readonly MassBasis[] = ['weighed', 'documented', 'estimated'];
+
+export const BasisSelect = ({ value, onChange }: { value: MassBasis | null; onChange: (basis: MassBasis | null) => void }) => (
+  <label className="field">
+    <span>{words.hang.basis}</span>
+    <select value={value ?? ''} onChange={(event) => onChange(BASES.find((basis) => basis === event.target.value) ?? null)}>
+      <option value="">{words.notStated}</option>
+      {BASES.map((basis) => (
+        <option key={basis} value={basis}>
+          {words.hang.bases[basis]}
+        </option>
+      ))}
+    </select>
+  </label>
+);

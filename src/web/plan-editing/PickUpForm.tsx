@@ -1,0 +1,184 @@
+import type { Hang, HoistData, PickUp, Plan } from '../../domain/plan/plan.ts';
+import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { NumberField } from '../parts/NumberField.tsx';
+import { words } from '../words.ts';
+import { bridledTo, movedUnder, withApexAt, withPickUpChange } from './edit-hang.ts';
+import { PointSelect } from './PointSelect.tsx';
+
+type Props = {
+  plan: Plan;
+  hang: Hang;
+  pickUp: PickUp;
+  points: readonly RoofPoint[];
+  onChange: (hang: Hang) => void;
+  onPlan: (plan: Plan) => void;
+};
+
+/** Where a pick-up goes to, straight or on two legs, and by which hoist. */
+export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Props) {
+  const { attachment } = pickUp;
+  const placeOf = (pointId: string | undefined) => points.find(({ id }) => id === pointId);
+  const [first, second] =
+    attachment.kind === 'direct'
+      ? [placeOf(attachment.pointId)]
+      : attachment.kind === 'bridle'
+        ? attachment.legs.map(({ pointId }) => placeOf(pointId))
+        : [];
+  const nearestTo = (point: RoofPoint) =>
+    points.reduce<RoofPoint | null>(
+      (best, one) => (one.id !== point.id && (best === null || apart(one, point) < apart(best, point)) ? one : best),
+      null,
+    );
+  const toBridle = () => {
+    const other = first && nearestTo(first);
+    if (first && other) onChange(bridledTo(hang, pickUp, first, other));
+  };
+  return (
+    <fieldset className="sheet stack tight">
+      <legend>{words.hang.pickUp(pickUp.chalk)}</legend>
+      <div className="row">
+        {attachment.kind === 'direct' && (
+          <>
+            <PointSelect
+              label={words.hang.point}
+              points={points}
+              value={attachment.pointId}
+              onChange={(point) => onChange(movedUnder(hang, pickUp, point))}
+            />
+            <button type="button" onClick={toBridle}>
+              {words.hang.toBridle}
+            </button>
+          </>
+        )}
+        {attachment.kind === 'bridle' && first && second && (
+          <>
+            <PointSelect
+              label={words.hang.leg(1)}
+              points={points}
+              value={first.id}
+              onChange={(point) => onChange(bridledTo(hang, pickUp, point, second))}
+            />
+            <PointSelect
+              label={words.hang.leg(2)}
+              points={points}
+              value={second.id}
+              onChange={(point) => onChange(bridledTo(hang, pickUp, first, point))}
+            />
+            <NumberField
+              label={words.hang.apex}
+              of="length"
+              value={attachment.apex.zM}
+              onChange={(zM) => zM !== null && onChange(withApexAt(hang, pickUp, zM))}
+            />
+            <button type="button" onClick={() => onChange(movedUnder(hang, pickUp, first))}>
+              {words.hang.toDirect}
+            </button>
+          </>
+        )}
+        <NumberField
+          label={words.hang.height}
+          of="length"
+          optional
+          value={pickUp.position.zM}
+          onChange={(zM) => onChange(withPickUpChange(hang, pickUp, { position: { ...pickUp.position, zM } }))}
+        />
+        {pickUp.hoist !== null && (
+          <NumberField
+            label={words.hang.chain}
+            of="length"
+            optional
+            value={pickUp.hoist.chainLengthM}
+            onChange={(chainLengthM) => onChange(withPickUpChange(hang, pickUp, { hoist: { ...pickUp.hoist!, chainLengthM } }))}
+          />
+        )}
+      </div>
+      {pickUp.hoist !== null && <HoistForm plan={plan} name={pickUp.hoist.equipment} onPlan={onPlan} />}
+    </fieldset>
+  );
+}
+
+const apart = (a: RoofPoint, b: RoofPoint): number => (a.xM - b.xM) ** 2 + (a.yM - b.yM) ** 2;
+
+/** The hoist's own values, shared by every pick-up that uses it. */
+function HoistForm({ plan, name, onPlan }: { plan: Plan; name: string; onPlan: (plan: Plan) => void }) {
+  const used = plan.equipment[name];
+  if (used?.data.kind !== 'hoist') return null;
+  const hoist = used.data;
+  const set = (change: Partial<HoistData>) =>
+    onPlan({ ...plan, equipment: { ...plan.equipment, [name]: { from: null, data: { ...hoist, ...change } } } });
+  return (
+    <details>
+      <summary>{words.hang.hoist(hoist.name)}</summary>
+      <p className="soft">{words.hang.hoistShared}</p>
+      <div className="row">
+        <NumberField label={words.hang.hoistWll} of="mass" optional value={hoist.wllKg} onChange={(wllKg) => set({ wllKg })} />
+        <label className="field">
+          <span>{words.hang.netOf}</span>
+          <select
+            value={hoist.wllIsNetOf ?? ''}
+            onChange={({ target: { value } }) => set({ wllIsNetOf: value === 'hook' || value === 'hookPlusBody' ? value : null })}
+          >
+            <option value="">{words.notStated}</option>
+            <option value="hook">{words.hang.netOfHook}</option>
+            <option value="hookPlusBody">{words.hang.netOfBody}</option>
+          </select>
+        </label>
+        <NumberField label={words.hang.body} of="mass" optional value={hoist.bodyKg} onChange={(bodyKg) => set({ bodyKg })} />
+        <NumberField
+          label={words.hang.chainKg}
+          of="plain"
+          optional
+          value={hoist.chainKgPerM}
+          onChange={(chainKgPerM) => set({ chainKgPerM })}
+        />
+        <NumberField label={words.hang.falls} of="plain" optional value={hoist.falls} onChange={(falls) => set({ falls })} />
+        <NumberField label={words.hang.bag} of="mass" optional value={hoist.bagKg} onChange={(bagKg) => set({ bagKg })} />
+        <NumberField label={words.hang.lift} of="length" optional value={hoist.liftM} onChange={(liftM) => set({ liftM })} />
+        <NumberField
+          label={words.hang.speed}
+          of="plain"
+          optional
+          value={hoist.speedMPerMin}
+          onChange={(speedMPerMin) => set({ speedMPerMin })}
+        />
+        <NumberField
+          label={words.hang.shortest}
+          of="length"
+          optional
+          value={hoist.shortestHookToHookM}
+          onChange={(shortestHookToHookM) => set({ shortestHookToHookM })}
+        />
+        <NumberField
+          label={words.hang.dynamic}
+          of="plain"
+          optional
+          value={hoist.dynamicFactor}
+          onChange={(dynamicFactor) => set({ dynamicFactor })}
+        />
+        <NumberField
+          label={words.hang.limiter}
+          of="plain"
+          optional
+          value={hoist.limiterFactor}
+          onChange={(limiterFactor) => set({ limiterFactor })}
+        />
+        <YesNo label={words.hang.holdOver} value={hoist.mayHoldOverPeople} onChange={(mayHoldOverPeople) => set({ mayHoldOverPeople })} />
+        <YesNo label={words.hang.secondary} value={hoist.needsSecondary} onChange={(needsSecondary) => set({ needsSecondary })} />
+      </div>
+    </details>
+  );
+}
+
+const YesNo = ({ label, value, onChange }: { label: string; value: boolean | null; onChange: (value: boolean | null) => void }) => (
+  <label className="field">
+    <span>{label}</span>
+    <select
+      value={value === null ? '' : String(value)}
+      onChange={(event) => onChange(event.target.value === '' ? null : event.target.value === 'true')}
+    >
+      <option value="">{words.notStated}</option>
+      <option value="true">{words.yes}</option>
+      <option value="false">{words.no}</option>
+    </select>
+  </label>
+);

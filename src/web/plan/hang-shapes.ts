@@ -1,0 +1,51 @@
+import { cos, degToRad, sin } from '../../domain/foundation/elementary.ts';
+import type { Hang } from '../../domain/plan/plan.ts';
+import type { RoofPoint } from '../../domain/roof/structure.ts';
+import type { PlanScene, PlanShape } from './scene.ts';
+
+const WITHOUT_BOX_M = 0.4; // half the side of the square that stands for a hang whose outline is not stated
+
+/** Hangs as they fill the plan, and what goes from them to the roof beside straight up. */
+export function hangShapes(hangs: readonly Hang[], points: readonly RoofPoint[]): Pick<PlanScene, 'hangs' | 'legs'> {
+  const place = new Map(points.map((point) => [point.id, point]));
+  return {
+    hangs: hangs.flatMap((hang) => shapeOf(hang) ?? []),
+    legs: hangs.flatMap(({ pickUps }) =>
+      pickUps.flatMap(({ attachment, position }) => {
+        if (attachment.kind === 'hang') return [];
+        const from = attachment.kind === 'bridle' ? attachment.apex : position;
+        const pointIds = attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId) : [attachment.pointId];
+        return pointIds.flatMap((pointId) => {
+          const to = place.get(pointId);
+          return to ? [{ from, to }] : [];
+        });
+      }),
+    ),
+  };
+}
+
+function shapeOf({ id, label, box, pickUps }: Hang): PlanShape | null {
+  const [first] = pickUps;
+  if (box !== null) {
+    const turn = degToRad(box.azimuthDeg);
+    const corner = (along: number, across: number) => ({
+      xM: box.xM + along * cos(turn) - across * sin(turn),
+      yM: box.yM + along * sin(turn) + across * cos(turn),
+    });
+    const [along, across] = [box.alongM / 2, box.acrossM / 2];
+    return { id, label, corners: [corner(along, across), corner(-along, across), corner(-along, -across), corner(along, -across)] };
+  }
+  if (!first) return null;
+  const { xM, yM } = first.position;
+  const half = WITHOUT_BOX_M;
+  return {
+    id,
+    label,
+    corners: [
+      { xM: xM - half, yM: yM - half },
+      { xM: xM + half, yM: yM - half },
+      { xM: xM + half, yM: yM + half },
+      { xM: xM - half, yM: yM + half },
+    ],
+  };
+}
