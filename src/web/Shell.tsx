@@ -21,6 +21,7 @@ export function Shell({ me, acting, children }: { me: Me; acting: Membership; ch
   const leave = async () => {
     await session('DELETE', '/session');
     actingChoice.choose(null);
+    await caches.delete('roofbook-load-in'); // sheets that this person opened on this machine
     queries.clear();
     goTo('/sign-in');
   };

@@ -39,6 +39,6 @@ export const pagesRoutes: FastifyPluginAsync = async (app) => {
   app.get<{ Params: { '*': string } }>('/assets/*', options, (request, reply) =>
     reply.header('cache-control', 'public, max-age=31536000, immutable').sendFile(`assets/${request.params['*']}`),
   );
-  for (const file of ['load-in-worker.js', 'icon.svg', 'load-in.webmanifest'])
+  for (const file of ['load-in-worker.js', 'icon.svg'])
     app.get(`/${file}`, options, (_request, reply) => reply.header('cache-control', 'no-cache').sendFile(file));
 };

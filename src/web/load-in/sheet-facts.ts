@@ -1,0 +1,80 @@
+import type { Assessment } from '../../domain/assessment/assessment.ts';
+import type { Attachment, Plan } from '../../domain/plan/plan.ts';
+import type { PublishedRoof, RoofPoint } from '../../domain/roof/structure.ts';
+
+export type Mark = { readonly chalk: string; readonly hang: string; readonly xM: number; readonly yM: number; readonly point: string };
+export type HoistRow = {
+  readonly chalk: string;
+  readonly hoist: string;
+  readonly chainM: number | null;
+  readonly points: string;
+  /** The most that its points together see, moving; null = not known. */
+  readonly loadKn: number | null;
+  readonly isLowerBound: boolean;
+};
+export type LegRow = { readonly chalk: string; readonly point: string; readonly lengthM: number };
+export type TrimRow = {
+  readonly hang: string;
+  readonly heightM: number | null;
+  readonly of: 'lowestCorner' | 'trussBottom' | 'pipeCentre';
+};
+export type SheetFacts = {
+  readonly marks: readonly Mark[];
+  readonly hoists: readonly HoistRow[];
+  readonly legs: readonly LegRow[];
+  readonly trims: readonly TrimRow[];
+};
+
+/** What the deck needs of a submitted plan. Nothing is worked out anew: loads are those of the assessment that was kept. */
+export function sheetFacts(plan: Plan, roof: Pick<PublishedRoof, 'points'>, { loads }: Pick<Assessment['outcome'], 'loads'>): SheetFacts {
+  const points = new Map(roof.points.map((point) => [point.id, point]));
+  const pickUps = plan.hangs.flatMap((hang) => hang.pickUps.map((pickUp) => ({ hang, pickUp })));
+  return {
+    marks: pickUps.map(({ hang, pickUp: { chalk, position, attachment } }) => ({
+      chalk,
+      hang: hang.label,
+      xM: position.xM,
+      yM: position.yM,
+      point: anchorsOf(attachment, points).map(labelOf).join(' + '),
+    })),
+    hoists: pickUps.flatMap(({ pickUp: { id, chalk, hoist, attachment } }) => {
+      if (hoist === null) return [];
+      const own = loads.filter((load) => load.pickUpId === id);
+      const wanted = own.some((load) => load.case === 'moving') ? 'moving' : 'resting';
+      const counted = own.filter((load) => load.case === wanted);
+      return [
+        {
+          chalk,
+          hoist: plan.equipment[hoist.equipment]?.data.name ?? hoist.equipment,
+          chainM: hoist.chainLengthM,
+          points: anchorsOf(attachment, points).map(labelOf).join(' + '),
+          loadKn: counted.length === 0 ? null : counted.reduce((sum, { downKn }) => sum + downKn, 0),
+          isLowerBound: counted.some(({ isLowerBound }) => isLowerBound),
+        },
+      ];
+    }),
+    legs: pickUps.flatMap(({ pickUp: { chalk, attachment } }) => {
+      if (attachment.kind !== 'bridle') return [];
+      const { apex } = attachment;
+      return anchorsOf(attachment, points).flatMap((point) =>
+        point === null
+          ? []
+          : [
+              {
+                chalk,
+                point: point.label,
+                lengthM: Math.sqrt((point.xM - apex.xM) ** 2 + (point.yM - apex.yM) ** 2 + (point.zM - apex.zM) ** 2),
+              },
+            ],
+      );
+    }),
+    trims: plan.hangs.map(({ label, trim }) => ({ hang: label, heightM: trim?.heightM ?? null, of: trim?.of ?? 'lowestCorner' })),
+  };
+}
+
+function anchorsOf(attachment: Attachment, points: ReadonlyMap<string, RoofPoint>): (RoofPoint | null)[] {
+  const ids =
+    attachment.kind === 'direct' ? [attachment.pointId] : attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId) : [];
+  return ids.map((id) => points.get(id) ?? null);
+}
+const labelOf = (point: RoofPoint | null): string => point?.label ?? '?';
