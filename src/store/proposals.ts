@@ -2,6 +2,7 @@ import { whoseTurn, type Turn } from '../domain/agreement/turn.ts';
 import type { ProposalFacts } from '../domain/agreement/facts.ts';
 import { fail, ok, type Result } from '../domain/foundation/result.ts';
 import type { Assessment } from '../domain/assessment/assessment.ts';
+import { roofLoads, type RoofLoads } from '../domain/assessment/roof-loads.ts';
 import { ownedBy, type Database, type Scope, type Tx } from './database.ts';
 import { act } from './once.ts';
 import { perform } from './proposals/acts.ts';
@@ -13,7 +14,7 @@ import { lastAssessment, review } from './proposals/reviewing.ts';
 import { proposalAt, proposalsWhere, type Proposal, type ProposalFilter } from './proposals/rows.ts';
 import { submit } from './proposals/submitting.ts';
 import { hangingDuring } from './roof-lock.ts';
-import type { Roofs } from './roofs.ts';
+import type { KeptRoof, Roofs } from './roofs.ts';
 import { afterKey, mayReadRoof, type Keyset } from './shows.ts';
 
 export type ProposalWithFacts = { proposal: Proposal; facts: ProposalFacts; turn: Turn };
@@ -75,6 +76,8 @@ export function proposalsStore(db: Database, roofs: Roofs) {
       ),
 
     dryRun: (scope: Scope, id: string) => db.transaction(scope, (tx) => dryRun(tx, roofs, id)),
+    roofLoads: (scope: Scope, spaceId: string, during: { from: Date; to: Date }) =>
+      db.transaction(scope, (tx) => loadedRoof(tx, roofs, spaceId, during)),
     lastAssessment: (scope: Scope, id: string) =>
       db.read(scope, async (tx) => ((await proposalAt(tx, id)) ? lastAssessment(tx, id) : null)),
     submit: act(db, async (tx, input: Parameters<typeof submit>[2]) => seenWithFacts(tx, await submit(tx, roofs, input))),
@@ -115,6 +118,22 @@ async function dryRun(tx: Tx, roofs: Roofs, id: string): Promise<Result<DryRun, 
   const assessment = assessWith(roof.value, proposal, draft.bytes, neighbours, tx.now);
   if (!assessment.ok) return assessment;
   return ok({ assessment: assessment.value, timing: { readMs: read - began, assessMs: performance.now() - read } });
+}
+
+export type LoadedRoof = { roof: KeptRoof; loads: RoofLoads };
+
+/** The latest roof as loaded during a time, with everything that is agreed or asked for. */
+async function loadedRoof(
+  tx: Tx,
+  roofs: Roofs,
+  spaceId: string,
+  { from, to }: { from: Date; to: Date },
+): Promise<Result<LoadedRoof, AssessError>> {
+  const roof = await latestRoof(tx, roofs, spaceId);
+  if (!roof.ok) return roof;
+  const { neighbours } = await hangingDuring(tx, spaceId, from, to, null);
+  const during = { from: from.toISOString(), to: to.toISOString() };
+  return ok({ roof: roof.value, loads: roofLoads({ roof: roof.value.roof, during, loads: neighbours, asOf: tx.now.toISOString() }) });
 }
 
 async function frozenPlan(tx: Tx, id: string, number: number): Promise<FrozenPlan | null> {

@@ -76,6 +76,7 @@ const WANTED = new Map<string, Wants>([
     signPolicy: 'signPolicy',
     publishRevision: 'publishRevision',
     readRevision: 'listRevisions',
+    readLoads: 'readLoads',
     requestAccess: 'requestAccess',
     importStructure: 'uploadImport answerImport applyImport',
     readImport: 'getImport',

@@ -71,7 +71,9 @@ export const operationsOf = (document: Document): Operation[] =>
         takesKey: takes('idempotency-key'),
         takesMatch: takes('if-match'),
         file: media ? null : fileOf(document, object.requestBody?.content ?? {}),
-        requiredQuery: named('query').flatMap(({ name, schema, required }) => (required ? [[name, valueFor(schema ?? {})] as const] : [])),
+        requiredQuery: named('query').flatMap(({ name, schema, required }) =>
+          required ? [[name, valueFor(name, schema ?? {})] as const] : [],
+        ),
         body: media ? { schema: media.schema ?? {}, examples: examplesOf(document, media) } : null,
       };
     }),
@@ -84,8 +86,11 @@ function fileOf(document: Document, content: z.infer<typeof Content>): Operation
   return { type: first[0], text: typeof example === 'string' ? example : '' };
 }
 
-/** The first of a list of words, or a word. */
-const valueFor = ({ enum: words }: JsonSchema): string => (Array.isArray(words) ? String(words[0]) : 'word');
+/** The first of a list of words, an instant (that of an end a day later), or a word. */
+function valueFor(name: string, { enum: words, format }: JsonSchema): string {
+  if (Array.isArray(words)) return String(words[0]);
+  return format === 'date-time' ? `2026-07-0${name === 'to' ? 2 : 1}T00:00:00Z` : 'word';
+}
 
 /** Of the media type itself, or of the schema it names. */
 export function examplesOf(document: Document, media: z.infer<typeof Media>): unknown[] {
