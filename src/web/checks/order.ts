@@ -22,10 +22,10 @@ export function groupedChecks(checks: readonly Check[]): CheckGroup[] {
   return [...groups].map(([kind, inside]) => ({ kind, checks: inside }));
 }
 
-/** The worst check at each point that has one. */
+/** The worst check that stops a yes, at each point that has one. What only advises stands in the list, and is counted beside the verdict. */
 export function worstByPoint(checks: readonly Check[]): Map<string, Check> {
   const worst = new Map<string, Check>();
-  for (const check of [...checks].sort(worstFirst))
+  for (const check of checks.filter(({ hard }) => hard).sort(worstFirst))
     if (check.pointId !== null && !worst.has(check.pointId)) worst.set(check.pointId, check);
   return worst;
 }
@@ -40,3 +40,7 @@ export function ratingShares(checks: readonly Check[]): Map<string, number> {
 
 /** Each check that a yes has to tick: everything that does not simply fit. */
 export const toTick = (checks: readonly Check[]): Check[] => checks.filter(({ verdict }) => verdict !== 'fits').sort(worstFirst);
+
+/** How many checks that only advise are over or unknown. */
+export const advisedAgainst = (checks: readonly Check[]): number =>
+  checks.filter(({ hard, verdict }) => !hard && (verdict === 'over' || verdict === 'unknown')).length;

@@ -109,11 +109,11 @@ function standing(own: Proposal, { asOf, isKept }: { asOf: Date; isKept: boolean
   const isEarly = isStanding && now < from;
   const isAgreed = isStanding && !isEarly;
   const when = dateText(asOf);
-  const word = own.suspended ? words.marks.suspended : own.stale ? words.marks.stale : words.states[own.state];
+  const word = own.suspended ? words.marks.suspended : own.stale ? words.marks.stale : isEarly ? text.notYet : words.states[own.state];
   return element(
     'div',
     { class: own.suspended ? 'banner stop' : isAgreed ? 'banner good' : 'banner bad', role: 'status' },
-    element('strong', {}, `${own.suspended ? '⊟' : isAgreed ? '✓' : '✕'} ${word}`),
+    element('strong', {}, `${own.suspended ? '⊟' : isAgreed ? '✓' : isEarly ? '◷' : '✕'} ${word}`),
     element(
       'p',
       {},

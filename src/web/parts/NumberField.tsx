@@ -17,22 +17,22 @@ const read = (text: string, of: Of, units: Units): Entered => {
   return readLength(text, { ...units, length: 'm' });
 };
 
-/** Takes the number when the field is left or Enter is pressed; what cannot be read stays, with what is wrong. */
-export function NumberField(props: Props) {
+/**
+ * Takes the number when the field is left or Enter is pressed; what cannot be read stays, with what is wrong. A number that changes from
+ * outside, or in another unit, takes the place of what was typed; the field itself stays, and so does the focus in it.
+ */
+export function NumberField({ label, of, value, onChange, optional = false }: Props) {
   const units = useUnits();
-  return <Inner key={`${props.value} ${units.mass} ${units.length}`} {...props} units={units} />;
-}
-
-function Inner({ label, of, value, onChange, optional = false, units }: Props & { units: Units }) {
   const start = textOf(value, of, units);
-  const [text, setText] = useState(start);
-  const [fault, setFault] = useState<string | null>(null);
+  const [typed, setTyped] = useState<{ over: string; text: string; fault: string | null }>({ over: start, text: start, fault: null });
+  const { text, fault } = typed.over === start ? typed : { text: start, fault: null };
+  const set = (next: string, found: string | null) => setTyped({ over: start, text: next, fault: found });
   const take = () => {
-    if (text === start) return setFault(null);
+    if (text === start) return set(text, null);
     if (text.trim() === '' && optional) return onChange(null);
     const entered = read(text, of, units);
+    set(text, entered.ok ? null : words.points.faults[entered.fault]);
     if (entered.ok) onChange(entered.value);
-    setFault(entered.ok ? null : words.points.faults[entered.fault]);
   };
   const unit = of === 'mass' ? units.mass : of === 'length' ? words.units.lengthNames[units.length] : '';
   return (
@@ -42,7 +42,7 @@ function Inner({ label, of, value, onChange, optional = false, units }: Props & 
       inputMode="decimal"
       value={text}
       fault={fault}
-      onChange={(event) => setText(event.target.value)}
+      onChange={(event) => set(event.target.value, fault)}
       onBlur={take}
       onKeyDown={(event) => event.key === 'Enter' && take()}
     />

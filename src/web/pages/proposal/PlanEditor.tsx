@@ -6,6 +6,7 @@ import { api, Refused, valueOf, versionTag, type Proposal } from '../../api/clie
 import { neighboursQuery, planQuery, roofQuery } from '../../api/queries.ts';
 import { CheckList } from '../../checks/CheckList.tsx';
 import { labelsOf } from '../../checks/labels.ts';
+import { advisedAgainst } from '../../checks/order.ts';
 import type { LiveScene } from '../../live/live-checks.ts';
 import { useLiveChecks } from '../../live/use-live-checks.ts';
 import { Loading } from '../../parts/Loading.tsx';
@@ -217,12 +218,14 @@ function Summary({ live }: { live: ReturnType<typeof useLiveChecks> }) {
   const { answer } = live;
   if (answer?.kind !== 'worked-out') return <p className="soft">{words.proposal.working}</p>;
   const { worstUtilisation, massKg } = answer.totals;
+  const advised = advisedAgainst(answer.checks);
   return (
     <p role="status" className="row">
       <StateMark mark={answer.verdict} />
       <span>
         {words.proposal.totals(massText(massKg, units, 'load'), worstUtilisation === null ? words.none : utilisationText(worstUtilisation))}
       </span>
+      {advised > 0 && <span className="soft">{words.checks.advised(advised)}</span>}
     </p>
   );
 }

@@ -1,0 +1,238 @@
+import AxeBuilder from '@axe-core/playwright';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { DEMO_PASSWORD, loadDemo } from '../../src/demo/load.ts';
+import { startApp, type RunningApp } from '../support/app.ts';
+import { chromiumPath, complaintsOf, startBrowser } from '../support/browser.ts';
+
+const executable = chromiumPath();
+if (executable === null && process.env.CI === 'true') throw new Error('no browser: install chromium, or name one in CHROMIUM_PATH');
+
+const TAMSIN = 'tamsin@umbrelquay.example'; // technical manager and decider of the venue
+const ROOK = 'rook@mothmeridian.example'; // head rigger on tour
+
+describe.skipIf(executable === null)('in a browser', () => {
+  let running: RunningApp;
+  let browser: Browser;
+  let base: string;
+  const ids = { space: '', small: '', agreed: '', over: '', asked: '' };
+
+  beforeAll(async () => {
+    running = await startApp();
+    running.clock.now = new Date(); // as the browser's
+    await loadDemo(running.store, () => running.clock.now, running.app.passwords.hash);
+    base = (await running.app.listen({ port: 0, host: '127.0.0.1' })).replace('127.0.0.1', 'localhost');
+    browser = await startBrowser(executable!);
+    const signedIn = await running.call('POST', 'auth/sign-in', { email: ROOK, password: DEMO_PASSWORD });
+    const listed = await running.as(String(signedIn.body.accessToken))('GET', 'proposals');
+    const proposals = listed.body.items as { id: string; state: string; spaceId: string }[];
+    const of = (state: string) => proposals.find((one) => one.state === state)!;
+    Object.assign(ids, {
+      space: of('agreed').spaceId,
+      small: of('submitted').spaceId,
+      agreed: of('agreed').id,
+      over: of('submitted').id,
+      asked: of('questions').id,
+    });
+  });
+  afterAll(async () => {
+    await browser?.close();
+    await running?.close();
+  });
+
+  async function contextOf(email: string | null, options: Parameters<Browser['newContext']>[0] = {}): Promise<BrowserContext> {
+    const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, baseURL: base, ...options });
+    if (email !== null) {
+      const signedIn = await context.request.post('/session', {
+        headers: { 'roofbook-page': '1' },
+        data: { email, password: DEMO_PASSWORD },
+      });
+      expect(signedIn.status()).toBe(204);
+    }
+    return context;
+  }
+  const open = async (context: BrowserContext, path: string): Promise<Page> => {
+    const page = await context.newPage();
+    await page.goto(path);
+    await page.getByRole('heading', { level: 1 }).waitFor();
+    return page;
+  };
+
+  test('signing in by form leads back to the page that was asked for, and signing out away from it', async () => {
+    const context = await contextOf(null);
+    const page = await context.newPage();
+    await page.goto('/tour?show=open');
+    await page.getByLabel('E-mail address').fill(ROOK);
+    await page.getByLabel('Password').fill('not the phrase');
+    await page.keyboard.press('Enter');
+    await page.getByRole('alert').waitFor();
+    expect(await page.getByLabel('E-mail address').inputValue()).toBe(ROOK);
+    await page.getByLabel('Password').fill(DEMO_PASSWORD);
+    await page.keyboard.press('Enter');
+    await page.getByRole('heading', { name: 'The Long Weather' }).waitFor();
+    expect(new URL(page.url()).search).toBe('?show=open');
+    expect(await page.evaluate(() => document.cookie + JSON.stringify({ ...localStorage, ...sessionStorage }))).not.toMatch(/[\w-]{40,}/);
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.getByRole('heading', { name: 'Sign in' }).waitFor();
+    await context.close();
+  });
+
+  const SCREENS: readonly [who: string | null, path: () => string, ready: string | RegExp][] = [
+    [null, () => '/sign-in', 'Sign in'],
+    [null, () => '/sign-up', 'New account'],
+    [TAMSIN, () => '/desk', 'Your roofs'],
+    [TAMSIN, () => `/spaces/${ids.space}`, 'Umbrel Dome: Bowl'],
+    [TAMSIN, () => `/spaces/${ids.small}?view=points`, 'Saltwick Rooms: Ballroom'],
+    [TAMSIN, () => `/spaces/${ids.small}?view=limits`, 'Saltwick Rooms: Ballroom'],
+    [TAMSIN, () => `/spaces/${ids.small}?view=keep-outs`, 'Saltwick Rooms: Ballroom'],
+    [TAMSIN, () => `/spaces/${ids.small}?view=revisions`, 'Saltwick Rooms: Ballroom'],
+    [TAMSIN, () => `/proposals/${ids.over}`, /checks need a person/],
+    [TAMSIN, () => `/proposals/${ids.over}?view=plan`, 'Checks'],
+    [ROOK, () => '/tour', 'The Long Weather'],
+    [ROOK, () => '/venues', 'Umbrel Dome'],
+    [ROOK, () => `/proposals/${ids.over}`, 'Rating of the point'],
+    [ROOK, () => `/proposals/${ids.asked}?view=talk`, /Night three/],
+    [ROOK, () => `/proposals/${ids.asked}?view=record`, 'What a yes needs'],
+    [ROOK, () => `/load-in/${ids.agreed}`, 'Before the lift'],
+  ];
+
+  // Everything on the narrow screen in light; what differs in the dark is colour alone, and on the wide screen the frame.
+  test('no screen has a fault that axe finds, and none complains, dark or light, wide or narrow', async () => {
+    const faults: string[] = [];
+    for (const who of [null, TAMSIN, ROOK]) {
+      const context = await contextOf(who, { colorScheme: 'light', viewport: { width: 390, height: 844 } });
+      const page = await context.newPage();
+      const complaints = complaintsOf(page);
+      for (const [, path, ready] of SCREENS.filter(([of]) => of === who)) {
+        await page.goto(path());
+        await page.getByRole('heading', { name: ready }).first().waitFor();
+        const look = async (axe: AxeBuilder) => {
+          for (const { id, nodes } of (await axe.analyze()).violations) faults.push(`${path()}: ${id}: ${nodes[0]?.html.slice(0, 200)}`);
+          const overflow = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+          if (overflow > 0) faults.push(`${path()}: ${overflow} px wider than the screen`);
+        };
+        await look(new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']));
+        await page.emulateMedia({ colorScheme: 'dark' });
+        await page.setViewportSize({ width: 1440, height: 900 });
+        await look(new AxeBuilder({ page }).withRules(['color-contrast', 'target-size', 'scrollable-region-focusable']));
+        await page.emulateMedia({ colorScheme: 'light' });
+        await page.setViewportSize({ width: 390, height: 844 });
+      }
+      faults.push(...complaints);
+      await context.close();
+    }
+    expect(faults).toEqual([]);
+  }, 120_000);
+
+  test('from an over plan to a yes and a stop: rigger and venue, each at their own screen, by keyboard', async () => {
+    const [tour, venue] = [await contextOf(ROOK), await contextOf(TAMSIN)];
+    const rigger = await open(tour, `/proposals/${ids.over}`);
+    // The plan is over; lighter loads make it fit while they are typed, before anything is saved.
+    for (const hang of ['Side 1', 'Side 2']) {
+      await rigger.getByRole('button', { name: new RegExp(`^${hang}`) }).focus();
+      await rigger.keyboard.press('Enter');
+      const mass = rigger.getByRole('textbox', { name: 'Mass [kg]' });
+      await mass.fill('60');
+      await mass.press('Enter');
+    }
+    await rigger.getByRole('status').filter({ hasText: 'FITS' }).waitFor();
+    await rigger.keyboard.press('Control+z');
+    await rigger.getByRole('status').filter({ hasText: 'OVER' }).waitFor();
+    await rigger.keyboard.press('Control+Shift+z');
+    await rigger.getByRole('status').filter({ hasText: 'FITS' }).waitFor();
+    await rigger.getByRole('button', { name: 'Save the plan' }).press('Enter');
+    await rigger.getByRole('button', { name: 'Saved' }).waitFor();
+    await rigger.getByRole('button', { name: 'Submit' }).press('Enter');
+    await rigger.getByRole('dialog').getByRole('button', { name: 'Submit' }).press('Enter');
+    await rigger.getByRole('dialog').waitFor({ state: 'detached' });
+
+    const decider = await open(venue, `/proposals/${ids.over}`);
+    await decider.getByRole('heading', { name: '2 hangs differ from submission 1' }).waitFor();
+    const ticks = decider.getByRole('checkbox');
+    expect(await ticks.evaluateAll((boxes) => boxes.filter((box) => (box as unknown as { checked: boolean }).checked).length)).toBe(0);
+    const agree = decider.getByRole('button', { name: 'Agree', exact: true });
+    for (const tick of await ticks.all()) {
+      expect(await agree.isDisabled()).toBe(true);
+      await tick.press('Space');
+    }
+    await agree.press('Enter');
+    await decider.getByText('AGREED', { exact: true }).first().waitFor();
+
+    await decider.getByRole('button', { name: 'Suspend now' }).press('Enter');
+    await decider.getByRole('textbox', { name: /^Why/ }).fill('Gusts above what the roof was checked for.');
+    await decider.getByRole('dialog').getByRole('button', { name: 'Suspend now' }).press('Enter');
+    await decider.getByRole('alert').filter({ hasText: 'Gusts' }).waitFor();
+    await rigger.getByRole('alert').filter({ hasText: 'Gusts' }).waitFor(); // on the page that was open all along
+    await Promise.all([tour.close(), venue.close()]);
+  }, 60_000);
+
+  test('a load-in sheet that was opened once is read with no signal, and says so', async () => {
+    const context = await contextOf(ROOK, { viewport: { width: 390, height: 844 } });
+    const page = await open(context, `/load-in/${ids.agreed}`);
+    await page.evaluate(() => navigator.serviceWorker.ready);
+    await page.getByRole('rowheader', { name: 'Sound 1' }).first().waitFor();
+    await page.waitForFunction(async () => (await (await caches.open('roofbook-load-in')).keys()).length >= 8);
+    await context.setOffline(true);
+    await page.reload();
+    await page.getByText('NO SIGNAL').waitFor();
+    expect(await page.getByRole('rowheader', { name: 'Sound 1' }).count()).toBeGreaterThan(1);
+    await context.close();
+  }, 60_000);
+
+  test('a block pasted from a spreadsheet becomes points once its faults are mended, and one undo takes it back', async () => {
+    const context = await contextOf(TAMSIN);
+    const page = await open(context, `/spaces/${ids.space}?view=points`);
+    await page.getByRole('textbox', { name: 'Label contains' }).fill('G1-1');
+    await page.getByRole('button', { name: 'Add a point' }).click();
+    const label = page.getByRole('textbox', { name: 'new point, label' });
+    await label.evaluate((cell) => {
+      const data = new DataTransfer();
+      data.setData('text/plain', 'N-1\t1\t2\t17.5\t500\tin service\nN-2\t2\t2\t17.5\t1.2 stone\trestricted\n');
+      cell.dispatchEvent(new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true }));
+    });
+    await page.getByText('A unit that is not known here.').waitFor();
+    expect(await page.getByRole('button', { name: 'Save 2 changes' }).isDisabled()).toBe(true);
+    await page.getByRole('textbox', { name: 'N-2, rating' }).fill('0.4 t');
+    await page.getByRole('button', { name: 'Save 2 changes' }).click();
+    await page.getByText('202 points').waitFor();
+    await page.getByRole('textbox', { name: 'Label contains' }).fill('N-2');
+    expect(await page.getByRole('textbox', { name: 'N-2, rating' }).inputValue()).toBe('400');
+    await page.getByRole('textbox', { name: 'N-2, rating' }).fill('300');
+    await page.keyboard.press('Control+z');
+    expect(await page.getByRole('textbox', { name: 'N-2, rating' }).inputValue()).toBe('400');
+    await context.close();
+  }, 60_000);
+
+  test('the plan is walked by arrow keys, and each point is said with its rating', async () => {
+    const context = await contextOf(TAMSIN);
+    const page = await open(context, `/spaces/${ids.space}`);
+    const plan = page.getByRole('listbox', { name: /^Plan of the roof/ });
+    await plan.focus();
+    await page.keyboard.press('ArrowRight');
+    const first = await page.getByRole('option').textContent();
+    await page.keyboard.press('ArrowUp');
+    const above = await page.getByRole('option').textContent();
+    expect([first, above]).toEqual([
+      expect.stringMatching(/^Point G\d+-\d+, rated 500 kg, in service$/),
+      expect.stringMatching(/^Point G/),
+    ]);
+    expect(above).not.toBe(first);
+    await page.getByRole('heading', { name: above!.split(',')[0]! }).waitFor();
+    await page.getByRole('radio', { name: 'lb' }).check();
+    await page.getByText('1,102 lb', { exact: true }).waitFor(); // 500 kg is 1102.3 lb, and a capacity is rounded down
+    await context.close();
+  }, 60_000);
+
+  test('the board keeps its filter in the address and gives what it shows as a table', async () => {
+    const context = await contextOf(ROOK, { acceptDownloads: true });
+    const page = await open(context, '/tour');
+    await page.getByRole('radio', { name: 'our turn' }).check();
+    await page.getByText('1 of 3 shows').waitFor();
+    expect(new URL(page.url()).search).toBe('?show=ours');
+    const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Export as CSV' }).click()]);
+    const lines: string[] = [];
+    for await (const chunk of await download.createReadStream()) lines.push(String(chunk));
+    expect(lines.join('').trim().split('\r\n')).toHaveLength(2);
+    await context.close();
+  }, 60_000);
+});
