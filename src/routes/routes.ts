@@ -8,6 +8,7 @@ import { sessionsRoutes } from './auth/sessions.ts';
 import { equipmentRoutes } from './equipment/equipment.ts';
 import { importsRoutes } from './imports/imports.ts';
 import { calculationsRoutes } from './calculations/calculations.ts';
+import { loadsRoutes } from './loads/loads.ts';
 import { invitationsRoutes } from './organisations/invitations.ts';
 import { membersRoutes } from './organisations/members.ts';
 import { organisationsRoutes } from './organisations/organisations.ts';
@@ -39,6 +40,7 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   importsRoutes,
   revisionsRoutes,
   accessRoutes,
+  loadsRoutes,
   equipmentRoutes,
   productionsRoutes,
   boardRoutes,
