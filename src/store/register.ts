@@ -13,7 +13,7 @@ import {
   type NewImport,
   type Planned,
 } from './register/imports.ts';
-import { mayReadRevision, publish, revisionsOf, revisionText } from './register/revisions.ts';
+import { mayReadRevision, previewPublishing, publish, revisionsOf, revisionText } from './register/revisions.ts';
 import { changeItems, itemAt, signPolicy, structureOf, type ItemKind } from './register/structure.ts';
 import { changeSpace, changeVenue, createSpace, createVenue, spaceAt, spacesOf, venueAt, venuesWhere } from './register/venues.ts';
 import type { Roofs } from './roofs.ts';
@@ -45,6 +45,7 @@ export function registerStore(db: Database, roofs: Roofs) {
     applyImport: <D extends DryRun, E>(scope: Scope, input: Applying<D, E>, reply: Reply<Applied<D>>) =>
       act(db, applyImport<D, E>)(scope, input, reply),
 
+    previewPublishing: (scope: Scope, input: Parameters<typeof previewPublishing>[3]) => previewPublishing(db, roofs, scope, input),
     publish: act(db, (tx, input: Parameters<typeof publish>[2]) => publish(tx, roofs, input)),
     revisions: (scope: Scope, spaceId: string, below: number | null, limit: number) =>
       db.read(scope, (tx) => revisionsOf(tx, spaceId, below, limit)),

@@ -74,7 +74,7 @@ const WANTED = new Map<string, Wants>([
     readStructure: ['getStructure', ...KINDS.map((kind) => `get${kind}`)].join(' '),
     editStructure: ['changeStructure', ...KINDS.flatMap((kind) => [`put${kind}`, `delete${kind}`])].join(' '),
     signPolicy: 'signPolicy',
-    publishRevision: 'publishRevision',
+    publishRevision: 'publishRevision previewPublishing',
     readRevision: 'listRevisions',
     readLoads: 'readLoads',
     requestAccess: 'requestAccess',
@@ -83,7 +83,11 @@ const WANTED = new Map<string, Wants>([
   }),
   ...wants('granted', 'space', { readRevision: 'getRevision compareRevisions' }),
   ...wants('bothSides', 'access', { readAccess: 'getAccess', grantAccess: 'decideAccess' }),
-  ...wants('tour', 'production', { readProduction: 'getProduction readBoard', changeProduction: 'renameProduction', createShow: 'openShow' }),
+  ...wants('tour', 'production', {
+    readProduction: 'getProduction readBoard',
+    changeProduction: 'renameProduction',
+    createShow: 'openShow',
+  }),
   ...wants('bothSides', 'show', { readShow: 'getShow', changeShow: 'changeShow', createProposal: 'createProposal' }),
   ...wants('bothSides', 'proposal', {
     readProposal: 'getProposal getRequirements getFrozenPlan getAssessment listDecisions listComments getComment',

@@ -114,6 +114,41 @@ describe('from published points to a signed-off hang', () => {
   });
 });
 
+test('whom publishing would touch is told before it, with the checks that fail, and nothing is published or marked', async () => {
+  const points = [pointAt('A', 0, 0, 1000), pointAt('B', 4, 0, 1000)];
+  const scene = await publishedScene(store, { points });
+  const [a, b] = points as [(typeof points)[0], (typeof points)[0]];
+  const show = await openShow(store, scene.rigger, scene.space.id, '2026-07-01T08:00:00Z', '2026-07-02T04:00:00Z');
+  const on = async (point: typeof a, massKg: number) => {
+    const proposal = await submitted(store, scene.rigger, show, planOf(deadHang(point, massKg)));
+    return (await done(store.proposals.review, scene.manager.scope, await yesTo(store, scene.manager, proposal))).proposal;
+  };
+  const [heavy, other] = [await on(a, 900), await on(b, 300)];
+  await done(store.register.changeItems, scene.manager.scope, {
+    actor: scene.manager.author,
+    spaceId: scene.space.id,
+    because: 'test',
+    changes: [{ kind: 'point' as const, id: a.id, ifMatch: 'any' as const, body: { ...a, wllKg: 800 } }],
+  });
+  const dayStartOf = (day: string) => `${day}T00:00:00.000Z`;
+  const preview = () =>
+    store.register.previewPublishing(scene.manager.scope, { actor: scene.manager.author, spaceId: scene.space.id, dayStartOf });
+  const told = await preview();
+  if (!told.ok) throw new Error(told.error.code);
+  const of = (id: string) => told.value.find(({ proposalId }) => proposalId === id);
+  expect(of(other.id)).toMatchObject({ outcome: 'kept', failing: [] });
+  expect(of(heavy.id)).toMatchObject({
+    outcome: 'stale',
+    verdict: 'over',
+    failing: [{ id: `pointDown:${a.id}`, verdict: 'over', capacity: 800 }],
+  });
+  expect(of(heavy.id)!.failing[0]!.demand).toBeCloseTo(900, 6);
+  expect(await store.proposals.find(scene.manager.scope, heavy.id)).toMatchObject({ stale: false, version: heavy.version });
+  const published = await publishNow(store, scene.manager, scene.space.id, 'lower');
+  expect(published.revision.number).toBe(2);
+  expect(published.moved).toEqual(told.value);
+});
+
 test('after its grant has ended and was asked for anew, a production can still take its agreement back', async () => {
   const a = pointAt('A', 0, 0, 1000);
   const scene = await publishedScene(store, { points: [a], until: new Date('2026-06-02T00:00:00Z') });

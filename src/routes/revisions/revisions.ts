@@ -9,6 +9,7 @@ import { DecideHeaders, ifMatchVersion, notModified, onceWith, sendAnswer } from
 import { startOfLocalDay } from '../local-day.ts';
 import { nextLink, PageQuery, readCursor } from '../paging.ts';
 import { orProblem, ProblemError } from '../problem.ts';
+import { CheckView } from '../proposals/assessment-view.ts';
 import { Id, InstantText, listOf, Sha256, Words } from '../schemas/common.ts';
 import { spaceFor } from '../spaces-seen.ts';
 
@@ -25,9 +26,17 @@ const RevisionView = z
     publishedAt: InstantText,
   })
   .meta({ id: 'Revision' });
-const PublishedView = z
-  .object({ revision: RevisionView, agreements: z.array(z.object({ proposalId: Id, outcome: z.enum(['kept', 'stale']) })) })
-  .meta({ id: 'Published' });
+const AgreementMovedView = z
+  .object({
+    proposalId: Id,
+    outcome: z.enum(['kept', 'stale']).describe('kept: its plan gives the same outcome on the new roof'),
+    verdict: CheckView.shape.verdict.nullable().describe('of its plan on the new roof; null where it cannot be computed there'),
+    failing: z
+      .array(CheckView.pick({ id: true, verdict: true, demand: true, capacity: true, unit: true }))
+      .describe('hard checks that become over or unknown'),
+  })
+  .meta({ id: 'AgreementMoved' });
+const PublishedView = z.object({ revision: RevisionView, agreements: z.array(AgreementMovedView) }).meta({ id: 'Published' });
 const AnyJson = z.unknown();
 const KindChanges = z.object({
   added: z.array(z.object({ id: Id, label: z.string() })),
@@ -82,6 +91,27 @@ export const revisionsRoutes: FastifyPluginAsync = async (plain) => {
         })),
       );
       return sendAnswer(reply, orProblem(published));
+    },
+  );
+  app.post(
+    '/spaces/:spaceId/revisions/preview',
+    {
+      schema: {
+        operationId: 'previewPublishing',
+        tags,
+        summary: 'Whom publishing the working copy as it is would touch, and why; nothing is published',
+        params: SpaceParams,
+        response: {
+          200: z.object({ agreements: z.array(AgreementMovedView) }).meta({ id: 'PublishingPreview' }),
+          ...problems(401, 403, 404, 415, 422),
+        },
+      },
+    },
+    async (request) => {
+      const { spaceId } = request.params;
+      const { actor } = await spaceFor(app, request, spaceId, 'publishRevision');
+      const input = { actor: authorOf(request), spaceId, dayStartOf: startOfLocalDay };
+      return { agreements: orProblem(await app.store.register.previewPublishing(scopeOf(actor), input)) };
     },
   );
   app.get(

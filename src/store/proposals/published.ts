@@ -1,3 +1,4 @@
+import type { Assessment, Check } from '../../domain/assessment/assessment.ts';
 import { step } from '../../domain/agreement/step.ts';
 import type { Tx } from '../database.ts';
 import type { Actor } from '../history.ts';
@@ -10,7 +11,15 @@ import { lockProposal } from './rows.ts';
 import { writeNext } from './write-next.ts';
 
 export type Published = { actor: Actor; spaceId: string; before: KeptRoof | null; after: KeptRoof };
-export type AgreementMoved = { proposalId: string; outcome: 'kept' | 'stale' };
+/** A hard check that the new roof makes over or unknown and the one before did not. */
+export type Failing = Pick<Check, 'id' | 'verdict' | 'demand' | 'capacity' | 'unit'>;
+export type AgreementMoved = {
+  proposalId: string;
+  outcome: 'kept' | 'stale';
+  /** Of its plan on the new roof; null where it cannot be computed there. */
+  verdict: Check['verdict'] | null;
+  failing: Failing[];
+};
 
 /**
  * A new revision moves every standing agreement of the space: kept where its plan gives the same outcome on the new roof as on the
@@ -35,7 +44,8 @@ export async function agreementsAfterPublishing(tx: Tx, { actor, spaceId, before
     if (!next.ok) throw new Error(`a standing agreement could not be moved: ${next.error.code}`);
     await writeNext(tx, proposal, next.value);
     const outcome = kept ? 'kept' : 'stale';
-    moved.push({ proposalId: proposal.id, outcome });
+    const verdict = is?.ok === true ? is.value.outcome.verdict : null;
+    moved.push({ proposalId: proposal.id, outcome, verdict, failing: failingSince(was?.ok ? was.value : null, is?.ok ? is.value : null) });
     tx.note({
       orgs: [proposal.venueOrgId, proposal.tourOrgId],
       type: kept ? 'proposal.kept' : 'proposal.stale',
@@ -45,4 +55,12 @@ export async function agreementsAfterPublishing(tx: Tx, { actor, spaceId, before
     });
   }
   return moved;
+}
+
+function failingSince(was: Assessment | null, is: Assessment | null): Failing[] {
+  const before = new Map(was?.outcome.checks.map(({ id, verdict }) => [id, verdict]));
+  const fails = ({ id, hard, verdict }: Check) => hard && (verdict === 'over' || verdict === 'unknown') && before.get(id) !== verdict;
+  return (is?.outcome.checks ?? [])
+    .filter(fails)
+    .map(({ id, verdict, demand, capacity, unit }) => ({ id, verdict, demand, capacity, unit }));
 }

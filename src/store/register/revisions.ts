@@ -1,7 +1,7 @@
 import { canonicalBytes } from '../../domain/foundation/canonical.ts';
 import { fail, ok, type Result } from '../../domain/foundation/result.ts';
 import { publishedBytes, publishRoof, type DayStartOf, type NotPublishable } from '../../domain/roof/publish.ts';
-import type { Tx } from '../database.ts';
+import type { Database, Scope, Tx } from '../database.ts';
 import type { Actor } from '../history.ts';
 import { sha256 } from '../proposals/assessing.ts';
 import { agreementsAfterPublishing, type AgreementMoved } from '../proposals/published.ts';
@@ -55,6 +55,27 @@ export async function publish(tx: Tx, roofs: Roofs, input: Publishing): Promise<
     after: { number, roof: roof.value, sha256: hash, policySha256 },
   });
   return ok({ revision: { spaceId, number, sha256: hash, policySha256, note, authorName: actor.name, publishedAt: tx.now }, moved });
+}
+
+/** What publishing would do, found by doing it and taking it back. */
+export async function previewPublishing(
+  db: Database,
+  roofs: Roofs,
+  scope: Scope,
+  input: Omit<Publishing, 'ifMatch' | 'note'>,
+): Promise<Result<AgreementMoved[], PublishError>> {
+  const tried = await db.transaction(
+    scope,
+    async (tx): Promise<Result<never, PublishError | { code: 'only-tried'; moved: AgreementMoved[] }>> => {
+      const structure = await structureOf(tx, input.spaceId);
+      if (!structure) return fail({ code: 'not-found' });
+      const published = await publish(tx, roofs, { ...input, ifMatch: structure.version, note: '' });
+      return published.ok ? fail({ code: 'only-tried', moved: published.value.moved }) : published; // any failure rolls back
+    },
+  );
+  if (tried.ok) throw new Error('what is only tried is not kept');
+  const { error } = tried;
+  return error.code === 'only-tried' ? ok(error.moved) : fail(error);
 }
 
 export const revisionsOf = (tx: Tx, spaceId: string, below: number | null, limit: number): Promise<RevisionHead[]> =>
