@@ -6,7 +6,7 @@ const PLAIN = [
   'tests/published/**/*.test.ts',
   'tests/files/**/*.test.ts',
   'tests/auth/**/*.test.ts',
-  'tests/web/units/**/*.test.ts',
+  'tests/web/plain/**/*.test.ts',
 ];
 
 export default defineConfig({

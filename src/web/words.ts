@@ -309,7 +309,7 @@ export const words = {
     leg: 'Leg',
     length: 'Length',
     angle: 'Off vertical',
-    tension: 'Tension',
+    pull: 'Pull on the point',
   },
   hang: {
     kinds: { single: 'single pick', cablePick: 'cable pick', array: 'array', truss: 'truss', trussFrame: 'truss frame' },
@@ -510,8 +510,12 @@ export const words = {
     outcomes: { kept: 'An agreement was kept: its outcome is the same', stale: 'An agreement went stale' },
     affected: (count: number) =>
       count === 0
-        ? 'No agreement or submission rests on this roof now.'
-        : `${count} ${count === 1 ? 'agreement or submission is' : 'agreements and submissions are'} worked out again:`,
+        ? 'No agreement rests on this roof now.'
+        : `${count} ${count === 1 ? 'agreement rests' : 'agreements rest'} on this roof. Once this is published:`,
+    working: 'Working out whom this would touch …',
+    unnamed: 'an agreement',
+    would: { kept: 'stays agreed: its outcome is the same.', stale: 'goes stale until both sides agree anew.' },
+    failing: (count: number) => (count === 1 ? '1 check that held would not.' : `${count} checks that held would not.`),
     changed: (number: number) => `What changes from revision ${number}`,
   },
   space: {

@@ -57,7 +57,7 @@ export const proposalQuery = (proposalId: string) =>
   queryOptions({
     queryKey: ['proposal', proposalId],
     queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}', { params: { path: { proposalId } } })),
-    refetchInterval: 5_000, // a suspension must be seen on an open page
+    refetchInterval: 1_500, // a suspension must be seen on an open page within two seconds
   });
 export const planQuery = (proposalId: string) =>
   queryOptions({

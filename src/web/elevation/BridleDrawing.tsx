@@ -1,4 +1,4 @@
-import type { Check } from '../../domain/assessment/assessment.ts';
+import type { PointLoad } from '../../domain/assessment/assessment.ts';
 import type { Attachment } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { radToDeg } from '../../domain/foundation/elementary.ts';
@@ -11,17 +11,17 @@ const WIDTH = 420;
 const MARGIN = 40;
 type Bridle = Extract<Attachment, { kind: 'bridle' }>;
 
-/** A bridle in its own plane: each leg at its distance and height from the apex, with length, angle and tension. */
+/** A bridle in its own plane: each leg at its distance and height from the apex, with its length, its angle, and the most that it pulls on its point. */
 export function BridleDrawing({
   chalk,
   attachment,
   points,
-  checks,
+  loads,
 }: {
   chalk: string;
   attachment: Bridle;
   points: readonly RoofPoint[];
-  checks: readonly Check[];
+  loads: readonly PointLoad[];
 }) {
   const units = useUnits();
   const anchors = attachment.legs.flatMap(({ pointId }) => points.find(({ id }) => id === pointId) ?? []);
@@ -32,10 +32,17 @@ export function BridleDrawing({
   const legs = anchors.map((anchor, index) => {
     const [dx, dy] = [anchor.xM - apex.xM, anchor.yM - apex.yM];
     const side = index === 0 ? -1 : 1; // the plane of two legs; a third is turned into it at its own distance
-    const tension =
-      checks.find(({ kind, id }) => kind === 'leg' && id.includes(anchor.id)) ??
-      checks.find(({ kind, pointId }) => kind === 'leg' && pointId === anchor.id);
-    return { anchor, outM: side * Math.sqrt(dx * dx + dy * dy), upM: anchor.zM - apex.zM, leg: solved.value.legs[index]!, tension };
+    const pulls = loads.filter(({ pointId, case: loadCase }) => pointId === anchor.id && (loadCase === 'moving' || loadCase === 'resting'));
+    const pullKn =
+      pulls.length === 0 ? null : Math.max(...pulls.map(({ xKn, yKn, downKn }) => Math.sqrt(xKn * xKn + yKn * yKn + downKn * downKn)));
+    return {
+      anchor,
+      outM: side * Math.sqrt(dx * dx + dy * dy),
+      upM: anchor.zM - apex.zM,
+      leg: solved.value.legs[index]!,
+      pullKn,
+      isLowerBound: pulls.some((pull) => pull.isLowerBound),
+    };
   });
   const outs = [0, ...legs.map(({ outM }) => outM)];
   const scale = (WIDTH - 2 * MARGIN) / Math.max(1, Math.max(...outs) - Math.min(...outs), Math.max(...legs.map(({ upM }) => upM)) * 1.6);
@@ -74,20 +81,22 @@ export function BridleDrawing({
                 {words.elevation.angle}
               </th>
               <th scope="col" className="number">
-                {words.elevation.tension}
+                {words.elevation.pull}
               </th>
             </tr>
           </thead>
           <tbody>
-            {legs.map(({ anchor, leg, tension }) => (
+            {legs.map(({ anchor, leg, pullKn, isLowerBound }) => (
               <tr key={anchor.id}>
                 <th scope="row">{anchor.label}</th>
                 <td className="number">{lengthText(leg.lengthM, units)}</td>
                 <td className="number">{radToDeg(leg.angleOffVerticalRad).toFixed(1)}°</td>
                 <td className="number">
-                  {tension?.demand === null || tension?.demand === undefined || tension.unit !== 'kN'
-                    ? '–'
-                    : forceText(tension.demand, units, 'load')}
+                  {pullKn === null
+                    ? words.checks.noNumbers
+                    : isLowerBound
+                      ? words.elevation.atLeast(forceText(pullKn, units, 'load'))
+                      : forceText(pullKn, units, 'load')}
                 </td>
               </tr>
             ))}

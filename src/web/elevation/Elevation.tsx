@@ -1,4 +1,4 @@
-import type { Check } from '../../domain/assessment/assessment.ts';
+import type { PointLoad } from '../../domain/assessment/assessment.ts';
 import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { words } from '../words.ts';
@@ -7,7 +7,7 @@ import { BridleDrawing } from './BridleDrawing.tsx';
 import { HangDrawing } from './HangDrawing.tsx';
 
 /** One hang from the side: to scale, with what a rigger reads off it. Bridles stand beside it, each in its own plane. */
-export function Elevation({ hang, points, checks }: { hang: Hang; points: readonly RoofPoint[]; checks: readonly Check[] }) {
+export function Elevation({ hang, points, loads }: { hang: Hang; points: readonly RoofPoint[]; loads: readonly PointLoad[] }) {
   return (
     <div className="stack">
       <HangDrawing hang={hang} points={points} />
@@ -21,7 +21,7 @@ export function Elevation({ hang, points, checks }: { hang: Hang; points: readon
               chalk={pickUp.chalk}
               attachment={pickUp.attachment}
               points={points}
-              checks={checks.filter((check) => check.pickUpId === pickUp.id)}
+              loads={loads.filter(({ pickUpId }) => pickUpId === pickUp.id)}
             />
           ),
       )}

@@ -16,7 +16,7 @@ type Frozen = { number: number; plan: Plan };
 
 const text = words.loadIn;
 const root = document.getElementById('sheet')!;
-const REREAD_MS = 5_000;
+const REREAD_MS = 1_500; // a suspension must be seen on an open page within two seconds
 
 async function show(): Promise<void> {
   const id = location.pathname.split('/')[2] ?? '';

@@ -6,7 +6,7 @@ import { words } from '../../words.ts';
 
 type Props = { hangs: readonly Hang[]; checks: readonly Check[]; selectedHangId: string | null; onSelect: (hangId: string) => void };
 
-/** Every hang with the worst of its own checks and of the points that it uses. */
+/** Every hang with the worst that stops a yes, of its own checks and of the points that it uses. */
 export function HangList({ hangs, checks, selectedHangId, onSelect }: Props) {
   if (hangs.length === 0) return <p className="soft">{words.proposal.noHangs}</p>;
   return (
@@ -14,7 +14,7 @@ export function HangList({ hangs, checks, selectedHangId, onSelect }: Props) {
       {hangs.map((hang) => {
         const pointIds = new Set(hang.pickUps.flatMap(({ attachment }) => pointsOf(attachment)));
         const [worst] = checks
-          .filter(({ hangId, pointId }) => hangId === hang.id || (pointId !== null && pointIds.has(pointId)))
+          .filter(({ hard, hangId, pointId }) => hard && (hangId === hang.id || (pointId !== null && pointIds.has(pointId))))
           .sort(worstFirst);
         return (
           <li key={hang.id}>

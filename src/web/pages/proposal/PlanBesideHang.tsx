@@ -1,5 +1,5 @@
 import { useMemo, type ReactNode } from 'react';
-import type { Check } from '../../../domain/assessment/assessment.ts';
+import type { Check, PointLoad } from '../../../domain/assessment/assessment.ts';
 import type { Hang } from '../../../domain/plan/plan.ts';
 import type { PublishedRoof, RoofPoint } from '../../../domain/roof/structure.ts';
 import { againstText } from '../../checks/CheckList.tsx';
@@ -17,6 +17,7 @@ type Props = {
   roof: PublishedRoof;
   hangs: readonly Hang[];
   checks: readonly Check[];
+  loads: readonly PointLoad[];
   selectedHangId: string | null;
   selectedPointId: string | null;
   onSelectHang: (hangId: string | null) => void;
@@ -30,6 +31,7 @@ export function PlanBesideHang({
   roof,
   hangs,
   checks,
+  loads,
   selectedHangId,
   selectedPointId,
   onSelectHang,
@@ -61,11 +63,7 @@ export function PlanBesideHang({
         <HangList hangs={hangs} checks={checks} selectedHangId={selectedHangId} onSelect={onSelectHang} />
       </div>
       <div className="sheet stack">
-        {hang ? (
-          <Elevation hang={hang} points={roof.points} checks={checks.filter(({ hangId }) => hangId === hang.id)} />
-        ) : (
-          <p className="soft">{words.proposal.selectHang}</p>
-        )}
+        {hang ? <Elevation hang={hang} points={roof.points} loads={loads} /> : <p className="soft">{words.proposal.selectHang}</p>}
         {beside}
       </div>
     </div>

@@ -160,6 +160,7 @@ function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
         roof={roof}
         hangs={plan.hangs}
         checks={checks}
+        loads={live.answer?.kind === 'worked-out' ? live.answer.loads : []}
         selectedHangId={hangId}
         selectedPointId={pointId}
         onSelectHang={setHang}

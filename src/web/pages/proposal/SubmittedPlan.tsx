@@ -28,6 +28,7 @@ export function SubmittedPlan({ proposal }: { proposal: Proposal }) {
         roof={roof.data}
         hangs={plan.hangs}
         checks={checks}
+        loads={kept.data.assessment.outcome.loads}
         selectedHangId={hangId ?? plan.hangs[0]?.id ?? null}
         selectedPointId={pointId}
         onSelectHang={setHang}

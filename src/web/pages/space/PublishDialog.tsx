@@ -8,7 +8,7 @@ import { proposalsQuery, roofQuery } from '../../api/queries.ts';
 import { Dialog } from '../../parts/Dialog.tsx';
 import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
-import { ProposalState } from '../../parts/ProposalState.tsx';
+import { StateMark } from '../../parts/StateMark.tsx';
 import { words } from '../../words.ts';
 import { ChangeList } from './ChangeList.tsx';
 
@@ -69,7 +69,7 @@ export function PublishDialog({
               </ul>
             </div>
           )}
-          {isOpen && <Affected space={space} />}
+          {isOpen && structure.faults.length === 0 && <Affected space={space} structure={structure} />}
           {isOpen && space.latestRevision !== null && structure.policy !== null && (
             <Changed space={space} structure={structure} number={space.latestRevision} />
           )}
@@ -95,18 +95,31 @@ export function PublishDialog({
   );
 }
 
-/** Whose yes is worked out again when this is published; the service keeps those whose outcome stays the same. */
-function Affected({ space }: { space: Space }) {
+/** Whose yes this would touch, worked out by the service on the roof as it would be, before anything is published. */
+function Affected({ space, structure }: { space: Space; structure: Structure }) {
+  const preview = useQuery({
+    queryKey: ['publishing', space.id, structure.version],
+    queryFn: () => valueOf(api.POST('/api/v1/spaces/{spaceId}/revisions/preview', { params: { path: { spaceId: space.id } } })),
+  });
   const proposals = useQuery(proposalsQuery({ spaceId: space.id }));
-  const standing = (proposals.data?.items ?? []).filter(({ state }) => ['agreed', 'agreed_with_conditions', 'submitted'].includes(state));
-  if (!proposals.data) return null;
+  if (preview.isError) return <ProblemPanel error={preview.error} />;
+  if (!preview.data) return <p className="soft">{words.publish.working}</p>;
+  const { agreements } = preview.data;
+  const nameOf = (id: string) => {
+    const one = proposals.data?.items.find((proposal) => proposal.id === id);
+    return one ? `${one.productionName}, ${one.showName}: ${one.name}` : words.publish.unnamed;
+  };
   return (
     <section className="stack tight">
-      <h3>{words.publish.affected(standing.length)}</h3>
+      <h3>{words.publish.affected(agreements.length)}</h3>
       <ul>
-        {standing.map((one) => (
-          <li key={one.id} className="row">
-            <Link href={`/proposals/${one.id}`}>{`${one.productionName}, ${one.showName}: ${one.name}`}</Link> <ProposalState {...one} />
+        {agreements.map(({ proposalId, outcome, verdict, failing }) => (
+          <li key={proposalId} className="row">
+            <Link href={`/proposals/${proposalId}`}>{nameOf(proposalId)}</Link>
+            <StateMark mark={verdict ?? 'unknown'} />
+            <span className="soft">
+              {words.publish.would[outcome]} {failing.length > 0 && words.publish.failing(failing.length)}
+            </span>
           </li>
         ))}
       </ul>
