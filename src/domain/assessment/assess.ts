@@ -1,6 +1,7 @@
 import { degToRad } from '../foundation/elementary.ts';
 import { compensatedSum } from '../foundation/sum.ts';
 import type { CheckedPlan } from '../plan/check-plan.ts';
+import { isOverPeople } from '../plan/closed-areas.ts';
 import type { HangLoads } from '../plan/hang-loads.ts';
 import { hangLoads } from '../plan/hang-loads.ts';
 import type { LoadRules } from '../plan/line-loads.ts';
@@ -111,20 +112,21 @@ function hangParts(
   index: RoofIndex,
   memory: AssessmentMemory,
 ): HangPart[] {
-  const rules = rulesOf(roof.policy.policy);
+  const overPeople = rulesOf(roof.policy.policy, true);
+  const notOverPeople = rulesOf(roof.policy.policy, false);
   const anchors: Anchors = (pointId) => index.points.get(pointId) ?? null;
   return [...plan.hangs].sort(byId).map((hang) =>
     memory.hang(hang, () => {
-      const loads = hangLoads(plan, hang, rules, anchors);
-      const during = hangInterval(loads, show);
+      const during = hangInterval({ hang }, show);
+      const loads = hangLoads(plan, hang, isOverPeople(plan, hang, during, anchors) ? overPeople : notOverPeople, anchors);
       const checks = [...hangChecks(loads, during, plan, roof), ...keepOutChecks(hang, during, roof)];
       return { loads, units: planUnits(loads, show), checks, pointLoads: pointLoads(loads, during) };
     }),
   );
 }
 
-/** The venue's values as the statics of plans take them. Everything is taken as over people. */
-function rulesOf(policy: Policy): LoadRules {
+/** The venue's values as the statics of plans take them. */
+function rulesOf(policy: Policy, overPeople: boolean): LoadRules {
   const { contingency } = policy;
   return {
     contingency: {
@@ -138,7 +140,12 @@ function rulesOf(policy: Policy): LoadRules {
     levelRestM: policy.levelRestMm / 1000,
     levelMovingM: policy.levelMovingMm / 1000,
     plumbDeg: policy.plumbDeg,
-    parts: { factors: policy.partsOverPeople, verticalWithinRad: degToRad(policy.plumbDeg), chokeFactor: policy.chokeFactor },
+    overPeople,
+    parts: {
+      factors: overPeople ? policy.partsOverPeople : policy.partsNotOverPeople,
+      verticalWithinRad: degToRad(policy.plumbDeg),
+      chokeFactor: policy.chokeFactor,
+    },
   };
 }
 

@@ -112,6 +112,7 @@ function hoistChecks(loads: HangLoads, { pickUp, line, secondary }: PickUpLoads,
             reckoning: [ratingReckoning(line, slackKg)],
           }),
         ];
+  if (!loads.overPeople) return [rating, ...lost];
   return [
     rating,
     ...lost,
@@ -130,7 +131,7 @@ const ratingReckoning = ({ line, hoist }: PickUpLoads['line'], massKg: number): 
   source: "maker's WLL",
 });
 
-/** Everything is taken as over people. */
+/** May this hoist hold a load over people, and with what beside it? */
 function overPeopleCheck(
   loads: HangLoads,
   pickUp: PickUpLoads['pickUp'],

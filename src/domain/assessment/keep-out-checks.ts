@@ -1,6 +1,6 @@
-import { cos, degToRad, sin } from '../foundation/elementary.ts';
 import type { Polygon } from '../foundation/polygon.ts';
 import { polygonsOverlap } from '../foundation/polygon.ts';
+import { boxCorners } from '../plan/hang-box.ts';
 import type { Hang } from '../plan/plan.ts';
 import { spanOf, spansOverlap } from '../roof/calendar.ts';
 import type { KeepOut, PublishedRoof } from '../roof/structure.ts';
@@ -55,18 +55,4 @@ export function keepOutChecks(hang: Hang, during: Interval, roof: PublishedRoof)
 
 function meets(corners: Polygon, box: NonNullable<Hang['box']>, { area, fromZM, toZM }: KeepOut): boolean {
   return box.bottomZM <= toZM + TOUCH_M && box.topZM >= fromZM - TOUCH_M && polygonsOverlap(corners, area);
-}
-
-/**
- * Corners in plan [m]. `alongM` runs along the hang's forward axis u = (-sin a, -cos a), `acrossM` across it: at azimuth 0 the box is
- * `alongM` deep in y and `acrossM` wide in x.
- */
-export function boxCorners({ xM, yM, alongM, acrossM, azimuthDeg }: NonNullable<Hang['box']>): Polygon {
-  const azimuthRad = degToRad(azimuthDeg);
-  const [forwardX, forwardY] = [-sin(azimuthRad), -cos(azimuthRad)];
-  const corner = (along: number, across: number) => ({
-    xM: xM + forwardX * along * (alongM / 2) - forwardY * across * (acrossM / 2),
-    yM: yM + forwardY * along * (alongM / 2) + forwardX * across * (acrossM / 2),
-  });
-  return [corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1)];
 }

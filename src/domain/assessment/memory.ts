@@ -26,6 +26,7 @@ export class AssessmentMemory {
   private roof: PublishedRoof | null = null;
   private show: Interval | null = null;
   private equipment: Plan['equipment'] | null = null;
+  private closedAreas: Plan['closedAreas'] = undefined;
   private index: RoofIndex | null = null;
   private hangs = new Map<string, { hang: Hang; part: HangPart }>();
   private places = new Map<string, { units: readonly LoadUnit[]; checks: readonly Check[] }>();
@@ -35,13 +36,19 @@ export class AssessmentMemory {
 
   /** Forgets all that another roof, show or equipment list would give otherwise. */
   begin(roof: PublishedRoof, show: Interval, plan: Plan): RoofIndex {
-    const same = this.roof === roof && this.show?.from === show.from && this.show.to === show.to && this.equipment === plan.equipment;
+    const same =
+      this.roof === roof &&
+      this.show?.from === show.from &&
+      this.show.to === show.to &&
+      this.equipment === plan.equipment &&
+      this.closedAreas === plan.closedAreas;
     if (!same) {
       this.hangs = new Map();
       this.places = new Map();
     }
     if (this.roof !== roof) this.standingUnits = null;
     const index = this.index !== null && this.roof === roof ? this.index : indexRoof(roof);
+    this.closedAreas = plan.closedAreas;
     [this.roof, this.show, this.equipment, this.index] = [roof, { from: show.from, to: show.to }, plan.equipment, index];
     return index;
   }

@@ -99,6 +99,15 @@ export function polygonDistanceM(a: Polygon, b: Polygon): number {
 /** Do two polygons share a place? Touching counts. */
 export const polygonsOverlap = (a: Polygon, b: Polygon): boolean => polygonDistanceM(a, b) <= TOUCH_M;
 
+/** Of a checked polygon: does it turn the same way at every corner? */
+export function isConvex(polygon: Polygon): boolean {
+  const turns = edgesOf(polygon).map(([from, to], index, edges) => {
+    const [, next] = edges[(index + 1) % edges.length] ?? [from, to];
+    return (to.xM - from.xM) * (next.yM - to.yM) - (to.yM - from.yM) * (next.xM - to.xM);
+  });
+  return turns.every((turn) => turn >= 0) || turns.every((turn) => turn <= 0);
+}
+
 export function planDistanceM(a: PlanPoint, b: PlanPoint): number {
   const [xM, yM] = [b.xM - a.xM, b.yM - a.yM];
   return Math.sqrt(xM * xM + yM * yM);

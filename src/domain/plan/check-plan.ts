@@ -1,10 +1,11 @@
 import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
+import { checkPolygon, isConvex } from '../foundation/polygon.ts';
 import { buildFaults } from './check-build.ts';
 import { asInstant } from './instants.ts';
 import { escaped, numberFaults } from './number-ranges.ts';
 import type { PlanFault } from './plan-fault.ts';
-import type { Attachment, Hang, PartUsed, PickUp, Plan } from './plan.ts';
+import type { Attachment, ClosedArea, Hang, PartUsed, PickUp, Plan } from './plan.ts';
 
 /** The stay that a plan is for: [from, to), UTC with milliseconds. */
 export type ShowInterval = { readonly from: string; readonly to: string };
@@ -32,6 +33,8 @@ export function checkPlan(plan: Plan, show: ShowInterval): Result<CheckedPlan, P
   const faults = [
     ...numberFaults(plan.hangs, '/hangs'),
     ...numberFaults(plan.equipment, '/equipment'),
+    ...numberFaults(plan.closedAreas ?? [], '/closedAreas'),
+    ...(plan.closedAreas ?? []).flatMap((area, index) => closedAreaFaults(area, `/closedAreas/${index}`)),
     ...idFaults(plan),
     ...plan.hangs.flatMap((hang, index) => hangFaults(hang, plan, show, `/hangs/${index}`)),
   ];
@@ -46,6 +49,18 @@ export function checkPlan(plan: Plan, show: ShowInterval): Result<CheckedPlan, P
 const nothingIn = (plan: Plan, faults: readonly PlanFault[]): plan is CheckedPlan => plan.format === 1 && faults.length === 0;
 
 const fault = (pointer: string, code: string, message: string): PlanFault => ({ pointer, code, message });
+
+function closedAreaFaults({ corners, from, to }: ClosedArea, at: string): PlanFault[] {
+  const faults: PlanFault[] = [];
+  const polygon = checkPolygon(corners);
+  if (!polygon.ok) faults.push(fault(`${at}/corners`, polygon.error.code, 'the corners enclose no one area'));
+  else if (!isConvex(corners)) faults.push(fault(`${at}/corners`, 'area-not-convex', 'enter an area with a recess as several without'));
+  const [begins, ends] = [asInstant(from), asInstant(to)];
+  if (begins === null) faults.push(fault(`${at}/from`, 'not-an-instant', 'must be an RFC 3339 time with an offset'));
+  if (ends === null) faults.push(fault(`${at}/to`, 'not-an-instant', 'must be an RFC 3339 time with an offset'));
+  if (begins !== null && ends !== null && begins >= ends) faults.push(fault(at, 'interval-reversed', 'must end after it begins'));
+  return faults;
+}
 
 function idFaults(plan: Plan): PlanFault[] {
   const seen = new Map<string, string>();

@@ -30,6 +30,7 @@ export type PickUpLoads = {
 
 export type HangLoads = {
   readonly hang: Hang;
+  readonly overPeople: boolean;
   readonly pickUps: readonly PickUpLoads[];
   /** Everything that hangs by this hang: itself, hoists, chain, leg parts. */
   readonly takeOff: readonly TakeOffRow[];
@@ -81,7 +82,7 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
     findings.push(...headroomFindings(plan, pickUp, line.hoist, topOf(pickUp, anchors)));
   }
   const missing = sortedMissing([...hooks.missing, ...pickUps.flatMap(({ line }) => line.missing)]);
-  return { hang, pickUps, takeOff, missing, findings, cautions: hooks.cautions };
+  return { hang, overPeople: rules.overPeople, pickUps, takeOff, missing, findings, cautions: hooks.cautions };
 }
 
 /**

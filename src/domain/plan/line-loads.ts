@@ -15,6 +15,7 @@ export type LoadRules = HookRules & {
   /** Of a hoist whose maker gives none. */
   readonly limiterFactor: number;
   readonly plumbDeg: number;
+  readonly overPeople: boolean;
   readonly parts: PartRules;
 };
 

@@ -207,6 +207,15 @@ export type TrussFrameBuild = {
   torsionBasis?: string | null | undefined;
 };
 
-export type Plan = { format: 1; hangs: Hang[]; equipment: Record<string, EquipmentUsed> };
+/** Floor that is closed to people in [from, to): nobody is below what hangs over it. Convex, corners in order. */
+export type ClosedArea = { what: string; corners: { xM: number; yM: number }[]; from: string; to: string };
+
+export type Plan = {
+  format: 1;
+  hangs: Hang[];
+  equipment: Record<string, EquipmentUsed>;
+  /** Absent = none: everything is over people. */
+  closedAreas?: ClosedArea[] | undefined;
+};
 
 export const EMPTY_PLAN: Plan = { format: 1, hangs: [], equipment: {} };

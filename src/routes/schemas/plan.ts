@@ -285,5 +285,17 @@ export const PlanSchema = z
     format: z.literal(1),
     hangs: z.array(HangSchema).max(2000),
     equipment: z.record(key, EquipmentUsedSchema),
+    closedAreas: z
+      .array(
+        z.strictObject({
+          what: text,
+          corners: z.array(z.strictObject({ xM: coordinateM, yM: coordinateM })).max(50),
+          from: InstantText,
+          to: InstantText,
+        }),
+      )
+      .max(50)
+      .optional()
+      .describe('Floor closed to people for a time, convex: a hang whose box lies in one while it is up is not over people; absent = none'),
   })
   .meta({ id: 'Plan', examples: [EXAMPLE_PLAN] }) satisfies z.ZodType<Plan>;
