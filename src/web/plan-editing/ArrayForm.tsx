@@ -3,7 +3,7 @@ import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { NumberField } from '../parts/NumberField.tsx';
 import { words } from '../words.ts';
 import { withBuild, withSecondHoist } from './edit-hang.ts';
-import { BasisSelect } from './HangForm.tsx';
+import { BasisSelect } from './BasisSelect.tsx';
 import { cabinet, cabinetFacts, type CabinetFacts } from './new-hang.ts';
 import { PointSelect } from './PointSelect.tsx';
 

@@ -1,9 +1,10 @@
-import type { Hang, MassBasis, Plan } from '../../domain/plan/plan.ts';
+import type { Hang, Plan } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { Field } from '../parts/Field.tsx';
 import { NumberField } from '../parts/NumberField.tsx';
 import { words } from '../words.ts';
 import { ArrayForm } from './ArrayForm.tsx';
+import { BasisSelect } from './BasisSelect.tsx';
 import { withHang } from './edit-hang.ts';
 import { PickUpForm } from './PickUpForm.tsx';
 
@@ -61,19 +62,3 @@ export function HangForm({ plan, hang, points, onChange, onRemove }: Props) {
     </section>
   );
 }
-
-const BASES: readonly MassBasis[] = ['weighed', 'documented', 'estimated'];
-
-export const BasisSelect = ({ value, onChange }: { value: MassBasis | null; onChange: (basis: MassBasis | null) => void }) => (
-  <label className="field">
-    <span>{words.hang.basis}</span>
-    <select value={value ?? ''} onChange={(event) => onChange(BASES.find((basis) => basis === event.target.value) ?? null)}>
-      <option value="">{words.notStated}</option>
-      {BASES.map((basis) => (
-        <option key={basis} value={basis}>
-          {words.hang.bases[basis]}
-        </option>
-      ))}
-    </select>
-  </label>
-);

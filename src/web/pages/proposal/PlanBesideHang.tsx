@@ -10,7 +10,7 @@ import { RoofPlan } from '../../plan/RoofPlan.tsx';
 import { sceneOf } from '../../plan/scene.ts';
 import { useUnits } from '../../units/units-choice.ts';
 import { words } from '../../words.ts';
-import { ratingText } from '../space/RoofView.tsx';
+import { ratingText } from '../space/rating-text.ts';
 import { HangList } from './HangList.tsx';
 
 type Props = {

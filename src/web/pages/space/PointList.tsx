@@ -3,7 +3,7 @@ import type { RoofPoint } from '../../../domain/roof/structure.ts';
 import { Field } from '../../parts/Field.tsx';
 import { useUnits } from '../../units/units-choice.ts';
 import { words } from '../../words.ts';
-import { ratingText } from './RoofView.tsx';
+import { ratingText } from './rating-text.ts';
 
 const MOST = 60; // more than one reads: the filter finds the rest
 

@@ -3,9 +3,10 @@ import type { Limit, RoofDraft, RoofPoint } from '../../../domain/roof/structure
 import { RoofPlan } from '../../plan/RoofPlan.tsx';
 import { sceneOf } from '../../plan/scene.ts';
 import { useUnits } from '../../units/units-choice.ts';
-import { lengthText, massText, type Units } from '../../units/units.ts';
+import { lengthText, type Units } from '../../units/units.ts';
 import { words } from '../../words.ts';
 import { PointList } from './PointList.tsx';
+import { ratingText } from './rating-text.ts';
 
 type Roof = Pick<RoofDraft, 'nodes' | 'members' | 'points' | 'limits' | 'keepOuts'>;
 
@@ -30,12 +31,10 @@ export function RoofView({ draft }: { draft: Roof }) {
   );
 }
 
-export const ratingText = ({ wllKg }: Pick<RoofPoint, 'wllKg'>, units: Units): string =>
-  wllKg === null ? words.notStated : massText(wllKg, units, 'capacity');
 const spokenOf = (point: RoofPoint, units: Units): string =>
   words.plan.point(point.label, ratingText(point, units), words.point.states[point.state]);
 
-export function PointFacts({ point, roof }: { point: RoofPoint; roof: Roof }) {
+function PointFacts({ point, roof }: { point: RoofPoint; roof: Roof }) {
   const units = useUnits();
   const on = point.on.map(({ memberId, stationM }) => {
     const member = roof.members.find(({ id }) => id === memberId);
