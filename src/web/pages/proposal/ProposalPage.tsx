@@ -1,5 +1,6 @@
 import { useQuery } from '@tanstack/react-query';
 import { lazy, Suspense } from 'react';
+import { CAUTIONS } from '../../../domain/assessment/cautions.ts';
 import type { Proposal } from '../../api/client.ts';
 import { proposalQuery, useMe } from '../../api/queries.ts';
 import { Cautions } from '../../parts/Cautions.tsx';
@@ -49,7 +50,7 @@ export function ProposalPage({ proposalId }: { proposalId: string }) {
       {proposal.isError && <ProblemPanel error={proposal.error} onRetry={() => void proposal.refetch()} />}
       <Head proposal={own} side={side} />
       <Views label={own.name} views={views} />
-      <Cautions also={own.cautions} />
+      <Cautions also={CAUTIONS} />
     </div>
   );
 }

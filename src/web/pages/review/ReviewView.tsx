@@ -1,6 +1,7 @@
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import type { Check } from '../../../domain/assessment/assessment.ts';
+import { CAUTIONS } from '../../../domain/assessment/cautions.ts';
 import { api, Refused, valueOf, versionTag, type Proposal } from '../../api/client.ts';
 import { assessmentQuery, frozenPlanQuery, roofQuery } from '../../api/queries.ts';
 import { Against, CheckList } from '../../checks/CheckList.tsx';
@@ -35,6 +36,7 @@ export function ReviewView({ proposal }: { proposal: Proposal }) {
         checks={checks}
         labels={labels}
       />
+      <OwnCautions cautions={assessment.cautions} />
       <details>
         <summary>
           <strong>{words.review.all(checks.length)}</strong>
@@ -48,6 +50,18 @@ export function ReviewView({ proposal }: { proposal: Proposal }) {
         </section>
       )}
     </>
+  );
+}
+
+/** What this plan adds to the cautions that go with every assessment. */
+function OwnCautions({ cautions }: { cautions: readonly string[] }) {
+  const own = cautions.filter((text) => !CAUTIONS.includes(text));
+  return own.length === 0 ? null : (
+    <ul className="cautions">
+      {own.map((text) => (
+        <li key={text}>{text}</li>
+      ))}
+    </ul>
   );
 }
 
@@ -147,21 +161,23 @@ function Decide({
             </label>
             <button type="submit">{words.review.addCondition}</button>
           </form>
-          <ul>
-            {conditions.map(({ text }, index) => (
-              <li key={index} className="row">
-                {text}
-                <button
-                  type="button"
-                  className="bare"
-                  aria-label={words.points.removeNamed(text)}
-                  onClick={() => setConditions(conditions.filter((_, at) => at !== index))}
-                >
-                  {words.points.remove}
-                </button>
-              </li>
-            ))}
-          </ul>
+          {conditions.length > 0 && (
+            <ul>
+              {conditions.map(({ text }, index) => (
+                <li key={index} className="row">
+                  {text}
+                  <button
+                    type="button"
+                    className="bare"
+                    aria-label={words.points.removeNamed(text)}
+                    onClick={() => setConditions(conditions.filter((_, at) => at !== index))}
+                  >
+                    {words.points.remove}
+                  </button>
+                </li>
+              ))}
+            </ul>
+          )}
           <label className="field">
             <span>{words.review.reason}</span>
             <textarea rows={2} value={reason} onChange={(event) => setReason(event.target.value)} />

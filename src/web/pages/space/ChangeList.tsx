@@ -15,7 +15,7 @@ export function ChangeList({ changes }: { changes: RoofChanges }) {
             <h3>{words.changes.kinds[kind]}</h3>
             {added.length > 0 && <p>{words.changes.added(added.map(({ label }) => label).join(', '))}</p>}
             {removed.length > 0 && <p>{words.changes.removed(removed.map(({ label }) => label).join(', '))}</p>}
-            {changed.map(({ id, label, fields }) => (
+            {[...changed].sort(byLabel).map(({ id, label, fields }) => (
               <Fields key={id} title={label} fields={fields} />
             ))}
           </section>
@@ -25,6 +25,7 @@ export function ChangeList({ changes }: { changes: RoofChanges }) {
   );
 }
 
+const byLabel = (a: { label: string }, b: { label: string }): number => a.label.localeCompare(b.label, 'en', { numeric: true });
 const shown = (value: unknown): string =>
   value === null ? words.notStated : typeof value === 'string' ? value : (JSON.stringify(value) ?? words.notStated);
 

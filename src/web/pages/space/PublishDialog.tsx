@@ -2,7 +2,8 @@ import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useMemo, useState } from 'react';
 import { Link } from 'wouter';
 import { changesBetween } from '../../../domain/roof/changes.ts';
-import type { PublishedRoof } from '../../../domain/roof/structure.ts';
+import { publishRoof } from '../../../domain/roof/publish.ts';
+import type { RoofDraft } from '../../../domain/roof/structure.ts';
 import { api, valueOf, versionTag, type Space, type Structure } from '../../api/client.ts';
 import { proposalsQuery, roofQuery } from '../../api/queries.ts';
 import { Dialog } from '../../parts/Dialog.tsx';
@@ -99,7 +100,7 @@ export function PublishDialog({
 function Affected({ space, structure }: { space: Space; structure: Structure }) {
   const preview = useQuery({
     queryKey: ['publishing', space.id, structure.version],
-    queryFn: () => valueOf(api.POST('/api/v1/spaces/{spaceId}/revisions/preview', { params: { path: { spaceId: space.id } } })),
+    queryFn: () => valueOf(api.POST('/api/v1/spaces/{spaceId}/revision-preview', { params: { path: { spaceId: space.id } } })),
   });
   const proposals = useQuery(proposalsQuery({ spaceId: space.id }));
   if (preview.isError) return <ProblemPanel error={preview.error} />;
@@ -127,13 +128,16 @@ function Affected({ space, structure }: { space: Space; structure: Structure }) 
   );
 }
 
+const ANY_INSTANT = '2000-01-01T00:00:00.000Z';
+
 function Changed({ space, structure, number }: { space: Space; structure: Structure; number: number }) {
   const latest = useQuery(roofQuery(space.id, number));
   const changes = useMemo(() => {
     if (!latest.data) return null;
-    const { exposure, timeZone, nodes, members, points, limits, keepOuts, standingLoads, policy } = structure;
-    const draft = { exposure, timeZone, nodes, members, points, limits, keepOuts, standingLoads, policy };
-    return changesBetween(latest.data, { ...draft, format: 1, dayStarts: latest.data.dayStarts } as PublishedRoof);
+    const known = latest.data.dayStarts;
+    // Put in the order of a publication by the rule that the service publishes by. When days begin is the service's to say.
+    const next = publishRoof(structure as RoofDraft, (day) => known[day] ?? ANY_INSTANT);
+    return next.ok ? changesBetween(latest.data, { ...next.value, dayStarts: known }) : null;
   }, [latest.data, structure]);
   if (changes === null) return null;
   return (
