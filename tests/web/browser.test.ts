@@ -202,6 +202,18 @@ describe.skipIf(executable === null)('in a browser', () => {
     await page.getByRole('textbox', { name: 'N-2, rating' }).fill('300');
     await page.keyboard.press('Control+z');
     expect(await page.getByRole('textbox', { name: 'N-2, rating' }).inputValue()).toBe('400');
+    // Before it is published it is told what changes, and nothing but that.
+    await page.getByRole('button', { name: 'Publish', exact: true }).click();
+    const dialog = page.getByRole('dialog', { name: 'Publish revision 2' });
+    await dialog.getByText('Added: N-1, N-2').waitFor();
+    expect(await dialog.getByRole('heading', { level: 3 }).allTextContents()).toEqual([
+      expect.stringContaining('Once this is published'),
+      'What changes from revision 1',
+      'Points',
+    ]);
+    await page.keyboard.press('Escape');
+    await dialog.waitFor({ state: 'detached' });
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Publish'); // the focus goes back
     await context.close();
   }, 60_000);
 
