@@ -11,8 +11,8 @@ const PLAIN = [
 
 export default defineConfig({
   test: {
-    testTimeout: 30_000,
-    hookTimeout: 60_000,
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
     pool: 'forks',
     maxWorkers: 2,
     projects: [

@@ -94,7 +94,7 @@ export const revisionsRoutes: FastifyPluginAsync = async (plain) => {
     },
   );
   app.post(
-    '/spaces/:spaceId/revisions/preview',
+    '/spaces/:spaceId/revision-preview',
     {
       schema: {
         operationId: 'previewPublishing',
