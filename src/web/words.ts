@@ -362,6 +362,15 @@ export const words = {
     takeOff: 'Take the lowest off',
     secondHoist: 'Second hoist on the rear hole, to point',
   },
+  loads: {
+    day: 'As loaded on',
+    bare: 'Bare roof',
+    what: 'what hangs that day',
+    title: (count: number) => `${count} ${count === 1 ? 'place is' : 'places are'} loaded that day by what is agreed and always there`,
+    nothing: 'Nothing is agreed for that day.',
+    room: (amount: string) => `room for ${amount}`,
+    roomUnknown: 'room not known',
+  },
   loadIn: {
     title: 'Load-in',
     submission: (number: number) => `submission ${number}`,

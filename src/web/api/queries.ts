@@ -105,3 +105,10 @@ export const boardQuery = (productionId: string) =>
       valueOf(api.GET('/api/v1/productions/{productionId}/board', { params: { path: { productionId }, query: { limit: 100 } } })),
     refetchInterval: 30_000,
   });
+/** The roof as loaded during a time: the latest revision with all that is agreed, and with what is asked for. */
+export const loadsQuery = (spaceId: string, from: string, to: string) =>
+  queryOptions({
+    queryKey: ['loads', spaceId, from, to],
+    queryFn: () => valueOf(api.GET('/api/v1/spaces/{spaceId}/loads', { params: { path: { spaceId }, query: { from, to } } })),
+    staleTime: 30_000,
+  });

@@ -56,7 +56,9 @@ export function Against({ check }: { check: Check }) {
   return <span className="number">{againstText(check, useUnits())}</span>;
 }
 
-export function againstText({ demand, capacity, unit, utilisation, verdict }: Check, units: Units): string {
+type Compared = Pick<Check, 'demand' | 'capacity' | 'unit' | 'utilisation' | 'verdict'>;
+
+export function againstText({ demand, capacity, unit, utilisation, verdict }: Compared, units: Units): string {
   if (demand === null || capacity === null) return verdict === 'unknown' ? words.checks.noNumbers : '';
   const text = words.checks.against(amountText(demand, unit, units, 'load'), amountText(capacity, unit, units, 'capacity'));
   return utilisation === null ? text : `${text} · ${utilisationText(utilisation)}`;

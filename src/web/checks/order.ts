@@ -5,7 +5,9 @@ export type CheckGroup = { readonly kind: Check['kind']; readonly checks: readon
 /** What stops comes first, and what stops a yes before what only advises; what is not known stands before what fits. */
 const RANK: Record<Check['verdict'], number> = { over: 0, unknown: 1, close: 2, fits: 3 };
 
-export const worstFirst = (a: Check, b: Check): number =>
+type Ranked = Pick<Check, 'id' | 'verdict' | 'hard' | 'utilisation'>;
+
+export const worstFirst = (a: Ranked, b: Ranked): number =>
   RANK[a.verdict] - RANK[b.verdict] ||
   Number(b.hard) - Number(a.hard) ||
   (b.utilisation ?? -1) - (a.utilisation ?? -1) ||

@@ -39,12 +39,45 @@ export function drawPlan(
   for (const shape of scene.hangs) hang(paper, shape, at, ink, shape.id === selectedHangId);
   for (const { from, to } of scene.legs) line(paper, at(from), at(to), ink.ink, 1.5);
   const spacingPx = spacingM(scene.points) * view.pxPerM;
-  for (const point of scene.points) {
+  const seen = scene.points.flatMap((point): Seen[] => {
     const place = at(point);
-    if (place.x < -40 || place.y < -40 || place.x > size.width + 40 || place.y > size.height + 40) continue;
-    drawPoint(paper, point, place, { ink, spacingPx, selected: point.id === selectedId });
+    const isSeen = place.x > -40 && place.y > -40 && place.x < size.width + 40 && place.y < size.height + 40;
+    return isSeen ? [{ point, place, selected: point.id === selectedId }] : [];
+  });
+  for (const { point, place, selected } of seen) drawPoint(paper, point, place, { ink, spacingPx, selected });
+  labels(paper, seen, spacingPx, ink);
+}
+
+type Seen = { readonly point: PlanPoint; readonly place: Spot; readonly selected: boolean };
+type Box = { readonly x0: number; readonly x1: number; readonly y0: number; readonly y1: number };
+
+/** The selected point's label, then those of loaded points, the fullest first, then all others: each only where it covers no other. */
+function labels(paper: CanvasRenderingContext2D, seen: readonly Seen[], spacingPx: number, ink: Ink): void {
+  const taken: Box[] = [];
+  const put = (words: string, x: number, y: number): void => {
+    const half = (words.length * LETTER_PX) / 2;
+    const box = { x0: x - half, x1: x + half, y0: y - 7, y1: y + 7 };
+    if (taken.some(({ x0, x1, y0, y1 }) => box.x0 < x1 && x0 < box.x1 && box.y0 < y1 && y0 < box.y1)) return;
+    taken.push(box);
+    text(paper, words, x, y, ink.ink, 12, 'center', ink.sheet);
+  };
+  const weight = ({ point, selected }: Seen) => (selected ? Infinity : point.mark === null ? -1 : (point.utilisation ?? 0));
+  const worth = seen.filter(
+    ({ point, selected }) => selected || spacingPx > ROOM_FOR_ALL_PX || (point.mark !== null && spacingPx > ROOM_FOR_LOADED_PX),
+  );
+  for (const { point, place } of worth.sort((a, b) => weight(b) - weight(a))) {
+    const radius = radiusOf(point, spacingPx);
+    put(point.label, place.x, place.y - radius - 9);
+    if (point.mark !== null && point.utilisation !== null)
+      put(`${Math.ceil(point.utilisation * 100 - 1e-9)} %`, place.x, place.y + radius + 10);
   }
 }
+
+const LETTER_PX = 7.2; // about what a letter of 12 px takes
+const ROOM_FOR_ALL_PX = 36;
+const ROOM_FOR_LOADED_PX = 6;
+const radiusOf = ({ mark }: PlanPoint, spacingPx: number): number =>
+  mark === null ? Math.max(2.2, Math.min(6, spacingPx * 0.18)) : Math.max(6, Math.min(LOADED_RADIUS, spacingPx * 0.45));
 
 type Spot = { x: number; y: number };
 type At = (place: { xM: number; yM: number }) => Spot;
@@ -67,12 +100,13 @@ function spacingM(points: readonly PlanPoint[]): number {
 
 function drawPoint(
   paper: CanvasRenderingContext2D,
-  { label, mark, utilisation, outOfService }: PlanPoint,
+  point: PlanPoint,
   { x, y }: Spot,
   { ink, spacingPx, selected }: { ink: Ink; spacingPx: number; selected: boolean },
 ): void {
+  const { mark, utilisation, outOfService } = point;
   const isLoaded = mark !== null;
-  const radius = isLoaded ? LOADED_RADIUS : Math.max(2.2, Math.min(6, spacingPx * 0.18));
+  const radius = radiusOf(point, spacingPx);
   if (selected) {
     paper.beginPath();
     paper.arc(x, y, radius + 6, 0, 2 * Math.PI);
@@ -80,7 +114,7 @@ function drawPoint(
     paper.lineWidth = 3;
     paper.stroke();
   }
-  if (isLoaded) verdict(paper, mark, utilisation, x, y, ink);
+  if (isLoaded) verdict(paper, mark, utilisation, { x, y, radius }, ink);
   else {
     paper.beginPath();
     paper.arc(x, y, radius, 0, 2 * Math.PI);
@@ -93,9 +127,6 @@ function drawPoint(
       line(paper, { x: x - radius, y: y + radius }, { x: x + radius, y: y - radius }, ink.ink, 1.5);
     }
   }
-  if (selected || spacingPx > 36 || (isLoaded && spacingPx > 14)) text(paper, label, x, y - radius - 9, ink.ink, 12, 'center', ink.sheet);
-  if (isLoaded && utilisation !== null && (selected || spacingPx > 14))
-    text(paper, `${Math.ceil(utilisation * 100 - 1e-9)} %`, x, y + radius + 10, ink.ink, 12, 'center', ink.sheet);
 }
 
 /** A ring that fills with the utilisation; the shape around it and the sign inside tell the verdict without colour. */
@@ -103,8 +134,7 @@ function verdict(
   paper: CanvasRenderingContext2D,
   mark: PlanPoint['mark'],
   utilisation: number | null,
-  x: number,
-  y: number,
+  { x, y, radius }: Spot & { radius: number },
   ink: Ink,
 ): void {
   const colour = mark === 'fits' || mark === 'close' || mark === 'over' ? ink[mark] : ink.unknown;
@@ -112,18 +142,18 @@ function verdict(
   paper.strokeStyle = colour;
   paper.fillStyle = ink.sheet;
   paper.setLineDash(mark === 'unknown' ? [3, 3] : []);
-  outline(paper, mark, x, y, LOADED_RADIUS);
+  outline(paper, mark, x, y, radius);
   paper.fill();
   paper.stroke();
   paper.setLineDash([]);
   if (utilisation !== null) {
     paper.beginPath();
-    paper.arc(x, y, LOADED_RADIUS - 4, -Math.PI / 2, -Math.PI / 2 + 2 * Math.PI * Math.min(1, utilisation));
-    paper.lineWidth = 3.5;
+    paper.arc(x, y, radius * 0.64, -Math.PI / 2, -Math.PI / 2 + 2 * Math.PI * Math.min(1, utilisation));
+    paper.lineWidth = radius * 0.32;
     paper.stroke();
   }
   const sign = mark === 'close' ? '!' : mark === 'over' ? '×' : mark === 'unknown' ? '?' : '';
-  if (sign !== '') text(paper, sign, x, y + 0.5, ink.ink, 11, 'center');
+  if (sign !== '' && radius > 8) text(paper, sign, x, y + 0.5, ink.ink, 11, 'center');
 }
 
 function outline(paper: CanvasRenderingContext2D, mark: PlanPoint['mark'], x: number, y: number, radius: number): void {

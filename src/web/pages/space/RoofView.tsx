@@ -1,26 +1,57 @@
 import { Fragment, useMemo, useState } from 'react';
 import type { Limit, RoofDraft, RoofPoint } from '../../../domain/roof/structure.ts';
+import { againstText } from '../../checks/CheckList.tsx';
+import { Field } from '../../parts/Field.tsx';
+import { Loading } from '../../parts/Loading.tsx';
+import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { RoofPlan } from '../../plan/RoofPlan.tsx';
 import { sceneOf } from '../../plan/scene.ts';
 import { useUnits } from '../../units/units-choice.ts';
-import { lengthText, type Units } from '../../units/units.ts';
+import { lengthText } from '../../units/units.ts';
 import { words } from '../../words.ts';
+import { PlaceLoads } from './PlaceLoads.tsx';
 import { PointList } from './PointList.tsx';
 import { ratingText } from './rating-text.ts';
+import { useRoofDay } from './use-roof-day.ts';
 
 type Roof = Pick<RoofDraft, 'nodes' | 'members' | 'points' | 'limits' | 'keepOuts'>;
 
-export function RoofView({ draft }: { draft: Roof }) {
+/** The roof: bare, or as it is loaded on a day. */
+export function RoofView({ spaceId, draft }: { spaceId: string; draft: Roof }) {
   const units = useUnits();
   const [selectedId, select] = useState<string | null>(null);
-  const scene = useMemo(
-    () => sceneOf(draft, (point) => ({ mark: null, utilisation: null, spoken: spokenOf(point, units) })),
-    [draft, units],
-  );
+  const { day, choose, loads } = useRoofDay(spaceId);
+  const agreed = loads.data?.agreed;
+  const scene = useMemo(() => {
+    const at = new Map(agreed?.filter(({ kind }) => kind === 'pointDown').map((load) => [load.pointId, load]));
+    return sceneOf(draft, (point) => {
+      const load = at.get(point.id);
+      const isLoaded = load !== undefined && load.demand !== 0;
+      const said = isLoaded ? `${words.marks[load.verdict]}, ${againstText(load, units)}` : words.point.states[point.state];
+      return {
+        mark: isLoaded ? load.verdict : null,
+        utilisation: isLoaded ? load.utilisation : null,
+        spoken: words.plan.point(point.label, ratingText(point, units), said),
+      };
+    });
+  }, [draft, agreed, units]);
   const selected = draft.points.find(({ id }) => id === selectedId);
   return (
     <div className="two">
-      <RoofPlan scene={scene} selectedId={selectedId} onSelect={select} />
+      <div className="stack">
+        <div className="row">
+          <Field label={words.loads.day} type="date" value={day} onChange={(event) => choose(event.target.value)} />
+          {day !== '' && (
+            <button type="button" onClick={() => choose('')}>
+              {words.loads.bare}
+            </button>
+          )}
+          {loads.isFetching && <Loading what={words.loads.what} />}
+        </div>
+        {day !== '' && loads.isError && <ProblemPanel error={loads.error} onRetry={() => void loads.refetch()} />}
+        <RoofPlan scene={scene} selectedId={selectedId} onSelect={select} />
+        {loads.data && <PlaceLoads loads={loads.data.agreed} roof={draft} />}
+      </div>
       <div className="stack">
         <section className="sheet stack" aria-live="polite">
           {selected ? <PointFacts point={selected} roof={draft} /> : <p className="soft">{words.space.select}</p>}
@@ -30,9 +61,6 @@ export function RoofView({ draft }: { draft: Roof }) {
     </div>
   );
 }
-
-const spokenOf = (point: RoofPoint, units: Units): string =>
-  words.plan.point(point.label, ratingText(point, units), words.point.states[point.state]);
 
 function PointFacts({ point, roof }: { point: RoofPoint; roof: Roof }) {
   const units = useUnits();

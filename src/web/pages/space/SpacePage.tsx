@@ -61,7 +61,7 @@ function WorkingCopy({ space }: { space: Space }) {
       <Views
         label={title(space)}
         views={[
-          { id: 'plan', name: words.space.views.plan, content: () => <RoofView draft={draft} /> },
+          { id: 'plan', name: words.space.views.plan, content: () => <RoofView spaceId={space.id} draft={draft} /> },
           {
             id: 'points',
             name: words.space.views.points,
@@ -101,7 +101,7 @@ function Published({ space }: { space: Space }) {
         <Views
           label={title(space)}
           views={[
-            { id: 'plan', name: words.space.views.plan, content: () => <RoofView draft={roof.data} /> },
+            { id: 'plan', name: words.space.views.plan, content: () => <RoofView spaceId={space.id} draft={roof.data} /> },
             {
               id: 'limits',
               name: words.space.views.limits,
