@@ -8,6 +8,7 @@ import { sessionsRoutes } from './auth/sessions.ts';
 import { equipmentRoutes } from './equipment/equipment.ts';
 import { importsRoutes } from './imports/imports.ts';
 import { calculationsRoutes } from './calculations/calculations.ts';
+import { capacityRoutes } from './loads/capacity.ts';
 import { loadsRoutes } from './loads/loads.ts';
 import { invitationsRoutes } from './organisations/invitations.ts';
 import { membersRoutes } from './organisations/members.ts';
@@ -41,6 +42,7 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   revisionsRoutes,
   accessRoutes,
   loadsRoutes,
+  capacityRoutes,
   equipmentRoutes,
   productionsRoutes,
   boardRoutes,

@@ -1,7 +1,8 @@
 import { whoseTurn, type Turn } from '../domain/agreement/turn.ts';
 import type { ProposalFacts } from '../domain/agreement/facts.ts';
 import { fail, ok, type Result } from '../domain/foundation/result.ts';
-import type { Assessment } from '../domain/assessment/assessment.ts';
+import type { Assessment, NeighbourLoad } from '../domain/assessment/assessment.ts';
+import { whatCanHang, type CapacityAnswer } from '../domain/capacity/what-can-hang.ts';
 import { roofLoads, type RoofLoads } from '../domain/assessment/roof-loads.ts';
 import { ownedBy, type Database, type Scope, type Tx } from './database.ts';
 import { act } from './once.ts';
@@ -78,6 +79,10 @@ export function proposalsStore(db: Database, roofs: Roofs) {
     dryRun: (scope: Scope, id: string) => db.transaction(scope, (tx) => dryRun(tx, roofs, id)),
     roofLoads: (scope: Scope, spaceId: string, during: { from: Date; to: Date }) =>
       db.transaction(scope, (tx) => loadedRoof(tx, roofs, spaceId, during)),
+    capacity: async (scope: Scope, spaceId: string, during: { from: Date; to: Date }, pointIds: readonly string[]) => {
+      const found = await db.transaction(scope, (tx) => roofDuring(tx, roofs, spaceId, during));
+      return found.ok ? ok({ roof: found.value.roof, ...capacityOf(found.value, pointIds) }) : found;
+    },
     lastAssessment: (scope: Scope, id: string) =>
       db.read(scope, async (tx) => ((await proposalAt(tx, id)) ? lastAssessment(tx, id) : null)),
     submit: act(db, async (tx, input: Parameters<typeof submit>[2]) => seenWithFacts(tx, await submit(tx, roofs, input))),
@@ -129,11 +134,34 @@ async function loadedRoof(
   spaceId: string,
   { from, to }: { from: Date; to: Date },
 ): Promise<Result<LoadedRoof, AssessError>> {
+  const found = await roofDuring(tx, roofs, spaceId, { from, to });
+  if (!found.ok) return found;
+  const { roof, ...then } = found.value;
+  return ok({ roof, loads: roofLoads({ roof: roof.roof, ...then }) });
+}
+
+type RoofDuring = { roof: KeptRoof; during: { from: string; to: string }; loads: readonly NeighbourLoad[]; asOf: string };
+
+async function roofDuring(
+  tx: Tx,
+  roofs: Roofs,
+  spaceId: string,
+  { from, to }: { from: Date; to: Date },
+): Promise<Result<RoofDuring, AssessError>> {
   const roof = await latestRoof(tx, roofs, spaceId);
   if (!roof.ok) return roof;
   const { neighbours } = await hangingDuring(tx, spaceId, from, to, null);
   const during = { from: from.toISOString(), to: to.toISOString() };
-  return ok({ roof: roof.value, loads: roofLoads({ roof: roof.value.roof, during, loads: neighbours, asOf: tx.now.toISOString() }) });
+  return ok({ roof: roof.value, during, loads: neighbours, asOf: tx.now.toISOString() });
+}
+
+/** Each point by itself, and all of them at once. */
+function capacityOf(
+  { roof, ...then }: RoofDuring,
+  pointIds: readonly string[],
+): { each: CapacityAnswer[]; together: CapacityAnswer } {
+  const ask = (ids: readonly string[]) => whatCanHang({ roof: roof.roof, ...then, pointIds: ids });
+  return { each: pointIds.map((id) => ask([id])), together: ask(pointIds) };
 }
 
 async function frozenPlan(tx: Tx, id: string, number: number): Promise<FrozenPlan | null> {

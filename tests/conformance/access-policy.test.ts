@@ -76,7 +76,7 @@ const WANTED = new Map<string, Wants>([
     signPolicy: 'signPolicy',
     publishRevision: 'publishRevision previewPublishing',
     readRevision: 'listRevisions',
-    readLoads: 'readLoads',
+    readLoads: 'readLoads readCapacity',
     requestAccess: 'requestAccess',
     importStructure: 'uploadImport answerImport applyImport',
     readImport: 'getImport',

@@ -7,15 +7,9 @@ import { orProblem } from '../problem.ts';
 import { CheckView } from '../proposals/assessment-view.ts';
 import { Id, InstantText, Sha256 } from '../schemas/common.ts';
 import { spaceFor } from '../spaces-seen.ts';
+import { checkedStay, STAY } from './stay-query.ts';
 
-const LONGEST_MS = 400 * 86_400_000;
-const Query = z
-  .strictObject({
-    from: InstantText.describe('from when, RFC 3339 with offset'),
-    to: InstantText.describe('until when, at most 400 days later'),
-  })
-  .refine(({ from, to }) => Date.parse(from) < Date.parse(to), { path: ['to'], message: 'after from' })
-  .refine(({ from, to }) => Date.parse(to) - Date.parse(from) <= LONGEST_MS, { path: ['to'], message: 'within 400 days of from' });
+const Query = checkedStay(z.strictObject(STAY));
 
 const PlaceLoadView = CheckView.omit({ hangId: true, pickUpId: true, case: true, reckoning: true })
   .extend({
