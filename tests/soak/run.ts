@@ -1,11 +1,21 @@
-// `npm run soak`: the long runs, with their seed and numbers. RACE_ROUNDS and RACE_SEED change them.
+// `npm run soak`: the long runs one after the other, each with its seed and numbers. RACE_ROUNDS and MODEL_RUNS change how
+// long; RACE_SEED and MODEL_SEED repeat a run.
 import { spawnSync } from 'node:child_process';
 
-const rounds = process.env.RACE_ROUNDS ?? '200';
-const seed = process.env.RACE_SEED ?? String(Math.floor(Math.random() * 1e9));
-console.log(`races: ${rounds} rounds of eight acts, seed ${seed}`);
-const run = spawnSync('npx', ['vitest', 'run', 'tests/store/races.test.ts'], {
-  stdio: 'inherit',
-  env: { ...process.env, RACE_ROUNDS: rounds, RACE_SEED: seed },
-});
-process.exit(run.status ?? 1);
+const SOAKS = [
+  { file: 'tests/store/races.test.ts', what: 'rounds of eight acts at once', length: 'RACE_ROUNDS', byDefault: '200', seed: 'RACE_SEED' },
+  { file: 'tests/store/interleavings.test.ts', what: 'lives of a space', length: 'MODEL_RUNS', byDefault: '500', seed: 'MODEL_SEED' },
+];
+
+let failed = 0;
+for (const { file, what, length, byDefault, seed } of SOAKS) {
+  const many = process.env[length] ?? byDefault;
+  const seeded = process.env[seed] ?? String(Math.floor(Math.random() * 1e9));
+  console.log(`${file}: ${many} ${what}, ${seed}=${seeded}`);
+  const run = spawnSync('npx', ['vitest', 'run', file], {
+    stdio: 'inherit',
+    env: { ...process.env, [length]: many, [seed]: seeded },
+  });
+  if (run.status !== 0) failed += 1;
+}
+process.exit(failed === 0 ? 0 : 1);
