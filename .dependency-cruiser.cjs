@@ -23,6 +23,7 @@ module.exports = {
       { path: '^src/(routes|auth|web|files|jobs|demo|app|main)', dependencyTypesNot: ['type-only'] },
     ),
     none('auth-knows-domain-only', '', { path: '^src/auth' }, { path: '^src/(routes|store|web|files|jobs|demo|app|main)' }),
+    none('searches-know-domain-only', '', { path: '^src/searches' }, { path: '^src/(routes|store|auth|web|files|jobs|demo|app|main)' }),
     none('files-know-domain-only', '', { path: '^src/files' }, { path: '^src/(routes|store|auth|web|jobs|demo|app|main)' }),
     none(
       'routes-get-their-ports',

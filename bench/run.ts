@@ -5,6 +5,7 @@ const PARTS: Record<string, () => Promise<void>> = {
       printMicros(((await import(`./statics-${part}.ts`)) as { run: () => MicroRow[] }).run());
   },
   limits: async () => printMicros((await import('./limits.ts')).run()),
+  alternatives: async () => printMicros((await import('./alternatives.ts')).run()),
   assessment: async () => printMicros((await import('./assessment.ts')).run()),
   history: async () => (await import('./history.ts')).run(),
   service: async () => (await import('./service.ts')).run(),

@@ -11,6 +11,7 @@ const entries = {
   main: 'src/main.ts',
   'make-roles': 'src/make-roles.ts',
   'table-worker': 'src/files/table-worker.ts',
+  'alternatives-worker': 'src/searches/alternatives-worker.ts',
   calculate: 'src/cli.ts',
 };
 const stampFile = join(root, 'dist/.built-from');

@@ -115,6 +115,7 @@ export const ACCESS = {
   readProposal: read('proposal', { venue: VENUE_ALL, tour: TOUR_ALL }),
   readWorkingPlan: read('proposal', { tour: TOUR_ALL }),
   dryRunAssessment: read('proposal', { tour: ['headRigger', 'systemDesigner', 'productionOffice'] }),
+  findAlternatives: read('proposal', { tour: ['headRigger', 'systemDesigner', 'productionOffice'] }),
   editPlan: act('editPlan'),
   submit: act('submit'),
   review: act('agree'),

@@ -72,6 +72,13 @@ export const PROBLEMS = {
     title: 'A hang of a kind that is not computed',
     detail: 'Give the load of each of its pick-ups with where it comes from, or leave it out.',
   },
+  'hang-not-in-plan': { status: 422, title: 'The working plan has no such hang', detail: 'Read the plan again.' },
+  'searches-busy': { status: 429, title: 'Others are searching', detail: 'Ask again in a while.' },
+  'search-ended': {
+    status: 409,
+    title: 'The search was ended before it had an answer',
+    detail: 'Ask for less: a smaller radius or box, fewer legs.',
+  },
   'roof-not-published': {
     status: 409,
     title: 'No published roof to assess on',

@@ -2,12 +2,13 @@ import { whoseTurn, type Turn } from '../domain/agreement/turn.ts';
 import type { ProposalFacts } from '../domain/agreement/facts.ts';
 import { fail, ok, type Result } from '../domain/foundation/result.ts';
 import type { Assessment, NeighbourLoad } from '../domain/assessment/assessment.ts';
+import type { PlanQuestion } from '../domain/alternatives/whole-plan.ts';
 import { whatCanHang, type CapacityAnswer } from '../domain/capacity/what-can-hang.ts';
 import { roofLoads, type RoofLoads } from '../domain/assessment/roof-loads.ts';
 import { ownedBy, type Database, type Scope, type Tx } from './database.ts';
 import { act } from './once.ts';
 import { perform } from './proposals/acts.ts';
-import { assessWith, latestRoof, type AssessError } from './proposals/assessing.ts';
+import { assessWith, latestRoof, readPlan, type AssessError } from './proposals/assessing.ts';
 import { addComment, commentAt, commentsOf, resolveComment } from './proposals/comments.ts';
 import { factsOf } from './proposals/facts.ts';
 import { createProposal, draftOf, editPlan, type EditInput } from './proposals/plans.ts';
@@ -77,6 +78,8 @@ export function proposalsStore(db: Database, roofs: Roofs) {
       ),
 
     dryRun: (scope: Scope, id: string) => db.transaction(scope, (tx) => dryRun(tx, roofs, id)),
+    alternativesFor: (scope: Scope, id: string, hangId: string | null) =>
+      db.transaction(scope, (tx) => alternativesQuestion(tx, roofs, id, hangId)),
     roofLoads: (scope: Scope, spaceId: string, during: { from: Date; to: Date }) =>
       db.transaction(scope, (tx) => loadedRoof(tx, roofs, spaceId, during)),
     capacity: async (scope: Scope, spaceId: string, during: { from: Date; to: Date }, pointIds: readonly string[]) => {
@@ -125,6 +128,37 @@ async function dryRun(tx: Tx, roofs: Roofs, id: string): Promise<Result<DryRun, 
   return ok({ assessment: assessment.value, timing: { readMs: read - began, assessMs: performance.now() - read } });
 }
 
+export type AlternativesStart = Omit<PlanQuestion, 'bounds'> & { revision: number };
+
+/** All that a search for other ways to hang a working plan starts from. */
+async function alternativesQuestion(
+  tx: Tx,
+  roofs: Roofs,
+  id: string,
+  hangId: string | null,
+): Promise<Result<AlternativesStart, AssessError | { code: 'not-found' } | { code: 'hang-not-in-plan'; hangId: string }>> {
+  const proposal = await proposalAt(tx, id);
+  const draft = proposal && (await draftOf(tx, id));
+  if (!proposal || !draft || !(await mayReadRoof(tx, proposal.spaceId))) return fail({ code: 'not-found' });
+  const roof = await latestRoof(tx, roofs, proposal.spaceId);
+  if (!roof.ok) return roof;
+  const plan = readPlan(draft.bytes, proposal);
+  if (!plan.ok) return plan;
+  if (hangId !== null && !plan.value.hangs.some((hang) => hang.id === hangId)) return fail({ code: 'hang-not-in-plan', hangId });
+  const { neighbours } = await hangingDuring(tx, proposal.spaceId, proposal.startsAt, proposal.endsAt, proposal.commitmentRef);
+  return ok({
+    revision: roof.value.number,
+    roof: roof.value.roof,
+    revisionHash: roof.value.sha256,
+    policyHash: roof.value.policySha256,
+    plan: plan.value,
+    planHash: draft.sha256,
+    show: { from: proposal.startsAt.toISOString(), to: proposal.endsAt.toISOString() },
+    neighbours,
+    asOf: tx.now.toISOString(),
+  });
+}
+
 export type LoadedRoof = { roof: KeptRoof; loads: RoofLoads };
 
 /** The latest roof as loaded during a time, with everything that is agreed or asked for. */
@@ -156,10 +190,7 @@ async function roofDuring(
 }
 
 /** Each point by itself, and all of them at once. */
-function capacityOf(
-  { roof, ...then }: RoofDuring,
-  pointIds: readonly string[],
-): { each: CapacityAnswer[]; together: CapacityAnswer } {
+function capacityOf({ roof, ...then }: RoofDuring, pointIds: readonly string[]): { each: CapacityAnswer[]; together: CapacityAnswer } {
   const ask = (ids: readonly string[]) => whatCanHang({ roof: roof.roof, ...then, pointIds: ids });
   return { each: pointIds.map((id) => ask([id])), together: ask(pointIds) };
 }

@@ -61,6 +61,7 @@ createProposal      show          write  y    .       HS    .         .     .
 readProposal        proposal      read   y    TDEHCA  HSOA  .         .     .
 readWorkingPlan     proposal      read   y    .       HSOA  .         .     .
 dryRunAssessment    proposal      read   y    .       HSO   .         .     .
+findAlternatives    proposal      read   y    .       HSO   .         .     .
 editPlan            proposal      write  y    .       HS    .         .     .
 submit              proposal      write  y    .       H     .         .     .
 review              proposal      write  y    TDE     .     .         .     .

@@ -94,6 +94,7 @@ const WANTED = new Map<string, Wants>([
     readWorkingPlan: 'getPlan getHang',
     editPlan: 'putPlan putHang deleteHang',
     dryRunAssessment: 'dryRunAssessment readNeighbours',
+    findAlternatives: 'findAlternatives',
     submit: 'submitProposal',
     review: 'reviewProposal',
     withdraw: 'withdrawProposal',

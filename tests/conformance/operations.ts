@@ -86,8 +86,9 @@ function fileOf(document: Document, content: z.infer<typeof Content>): Operation
   return { type: first[0], text: typeof example === 'string' ? example : '' };
 }
 
-/** The first of a list of words, an instant (that of an end a day later), or a word. */
-function valueFor(name: string, { enum: words, format }: JsonSchema): string {
+/** Its example, or the first of a list of words, an instant (that of an end a day later), or a word. */
+function valueFor(name: string, { enum: words, format, examples }: JsonSchema): string {
+  if (Array.isArray(examples)) return String(examples[0]);
   if (Array.isArray(words)) return String(words[0]);
   return format === 'date-time' ? `2026-07-0${name === 'to' ? 2 : 1}T00:00:00Z` : 'word';
 }

@@ -12,6 +12,7 @@ const MOST_POINTS = 20;
 const PointIds = z
   .string()
   .max(MOST_POINTS * 37)
+  .meta({ examples: ['6f9f6fbe-0000-4000-8000-00000000000a'], description: `ids of 1 to ${MOST_POINTS} points with commas between` })
   .transform((text) => text.split(','))
   .pipe(z.array(Id).min(1).max(MOST_POINTS))
   .refine((ids) => new Set(ids).size === ids.length, 'each point once')

@@ -1,5 +1,6 @@
 import type { FastifyPluginAsync } from 'fastify';
 import { acts } from './acts.ts';
+import { alternatives } from './alternatives.ts';
 import { assessment } from './assessment.ts';
 import { comments } from './comments.ts';
 import { createProposal } from './create-proposal.ts';
@@ -10,5 +11,5 @@ import { submission } from './submission.ts';
 
 /** A plan put to a venue for one show, from its first draft to the handing back of the roof. */
 export const proposalsRoutes: FastifyPluginAsync = async (app) => {
-  for (const route of [createProposal, readProposals, plans, assessment, submission, review, acts, comments]) await app.register(route);
+  for (const route of [createProposal, readProposals, plans, assessment, alternatives, submission, review, acts, comments]) await app.register(route);
 };

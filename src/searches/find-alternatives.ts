@@ -1,0 +1,60 @@
+import { Worker } from 'node:worker_threads';
+import type { Verdict } from '../domain/assessment/assessment.ts';
+import type { Alternative, Found } from '../domain/alternatives/question.ts';
+import type { PlanQuestion } from '../domain/alternatives/whole-plan.ts';
+import { fail, ok, type Result } from '../domain/foundation/result.ts';
+
+export type AlternativesJob = {
+  readonly question: PlanQuestion;
+  /** null = the whole plan. */
+  readonly hangId: string | null;
+  readonly budgetS: number;
+  readonly mostAssessed: number;
+};
+export type AlternativesAnswer = Omit<Found, 'alternatives'> & {
+  results: { changes: Alternative[]; planVerdict: Verdict }[];
+  stillOver: string[];
+};
+export type SearchError = { code: 'searches-busy'; running: number } | { code: 'search-ended' };
+
+const MOST_AT_ONCE = 2;
+/** Beyond its own budget: one assessment of a large plan, and the start of a thread. */
+const GRACE_S = 5;
+const HEAP_MB = 512;
+let running = 0;
+
+/**
+ * The search in a thread of its own, so that nobody else waits for it. It ends by its budget, and at once when nobody waits for the answer
+ * any more.
+ * @param signal  aborted when the caller has gone
+ */
+export async function findAlternatives(job: AlternativesJob, signal: AbortSignal): Promise<Result<AlternativesAnswer, SearchError>> {
+  if (running >= MOST_AT_ONCE) return fail({ code: 'searches-busy', running });
+  if (signal.aborted) return fail({ code: 'search-ended' });
+  running += 1;
+  const worker = startWorker(job);
+  let timer: NodeJS.Timeout | undefined;
+  try {
+    return await new Promise<Result<AlternativesAnswer, SearchError>>((resolve, reject) => {
+      const end = () => resolve(fail({ code: 'search-ended' }));
+      timer = setTimeout(end, (job.budgetS + GRACE_S) * 1000);
+      signal.addEventListener('abort', end, { once: true });
+      worker.once('message', (answer: AlternativesAnswer) => resolve(ok(answer)));
+      worker.once('error', reject);
+      worker.once('exit', (code) => reject(new Error(`the search ended with ${code} and no answer`)));
+    });
+  } finally {
+    clearTimeout(timer);
+    running -= 1;
+    await worker.terminate();
+  }
+}
+
+function startWorker(job: AlternativesJob): Worker {
+  const options = { workerData: job, resourceLimits: { maxOldGenerationSizeMb: HEAP_MB } };
+  if (!import.meta.url.endsWith('.ts')) return new Worker(new URL('./alternatives-worker.js', import.meta.url), options);
+  // Run from source, as tests do: a worker starts as plain JavaScript, so it first takes on the TypeScript loader.
+  const source = new URL('./alternatives-worker.ts', import.meta.url).href;
+  const start = `import('tsx/esm/api').then((loader) => { loader.register(); return import(${JSON.stringify(source)}); })`;
+  return new Worker(start, { ...options, eval: true });
+}

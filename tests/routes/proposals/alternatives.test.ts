@@ -1,0 +1,87 @@
+import { randomUUID } from 'node:crypto';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { startApp, type Caller, type RunningApp } from '../../support/app.ts';
+import { deadHang, done, openShow, partyOn, planOf, pointAt, publishedScene, type Scene } from '../../support/scene.ts';
+
+// An invented roof: two points that take bridles, and a hang between them that is too much for either.
+let running: RunningApp;
+let scene: Scene;
+let tour: Caller['call'];
+let venue: Caller['call'];
+let stranger: Caller;
+let proposalId: string;
+const hangOf = (massKg: number) => {
+  const [a] = scene.points;
+  const hang = deadHang(a!, massKg);
+  return { ...hang, pickUps: [{ ...hang.pickUps[0]!, position: { xM: 2, yM: 0, zM: 6 } }] };
+};
+let hang: ReturnType<typeof hangOf>;
+beforeAll(async () => {
+  running = await startApp();
+  const points = [pointAt('A', 0, 0, 1000), pointAt('B', 4, 0, 1000)].map((one) => ({ ...one, maxAngleDeg: 60 }));
+  scene = await publishedScene(running.store, { points });
+  const tokenOf = async (personId: string) => {
+    const sessionId = await running.store.accounts.startSession({ personId, refreshHash: `${personId}-refresh`, client: 'test' });
+    return running.app.tokens.sign({ personId, sessionId });
+  };
+  tour = running.as(await tokenOf(scene.rigger.actor.personId));
+  venue = running.as(await tokenOf(scene.manager.actor.personId));
+  stranger = await running.signUp('Another rigger', 'production');
+  const show = await openShow(running.store, scene.rigger, scene.space.id, '2026-07-01T08:00:00Z', '2026-07-02T04:00:00Z');
+  const begun = await done(running.store.proposals.create, scene.rigger.scope, {
+    actor: scene.rigger.author,
+    showId: show.id,
+    name: 'Rig',
+  });
+  hang = hangOf(1200);
+  await done(running.store.proposals.edit, scene.rigger.scope, {
+    actor: scene.rigger.author,
+    party: partyOn('tour', scene.rigger),
+    proposalId: begun.id,
+    ifMatch: begun.version,
+    unagree: false,
+    edit: { kind: 'whole' as const, plan: planOf(hang) },
+  });
+  proposalId = begun.id;
+});
+afterAll(() => running.close());
+
+const path = () => `proposals/${proposalId}/alternatives`;
+type Answer = {
+  results: { planVerdict: string; changes: { hang: typeof hang; pieces: number; pointIds: string[] }[] }[];
+  stoppedEarly: string[];
+};
+
+test('what is offered fits when it is put into the plan', async () => {
+  for (const hangId of [hang.id, null]) {
+    const found = await tour('POST', path(), { hangId, budgetS: 20 });
+    expect(found).toMatchObject({ status: 200, body: { proposalId, revision: 1, stillOver: [] } });
+    const [best] = (found.body as unknown as Answer).results;
+    expect(best).toMatchObject({ planVerdict: 'fits', changes: [{ pieces: 2, pointIds: scene.points.map(({ id }) => id).sort() }] });
+    const { etag } = await tour('GET', `proposals/${proposalId}/plan`);
+    const put = await tour('PUT', `proposals/${proposalId}/hangs/${hang.id}`, { hang: best!.changes[0]!.hang }, { 'if-match': etag });
+    expect(put.status).toBe(200);
+    expect((await tour('POST', `proposals/${proposalId}/assessment`)).body).toMatchObject({ outcome: { verdict: 'fits' } });
+    const back = await tour('PUT', `proposals/${proposalId}/hangs/${hang.id}`, { hang }, { 'if-match': put.etag });
+    expect(back.status).toBe(200);
+  }
+});
+
+test('it is for the touring side, and what cannot be asked is refused with every fault', async () => {
+  const body = { hangId: hang.id };
+  expect((await running.call('POST', path(), body)).status).toBe(401);
+  expect((await venue('POST', path(), body)).status).toBe(404); // a draft is the tour's own
+  expect((await stranger.call('POST', path(), body)).status).toBe(404);
+  const refused = await tour('POST', path(), { hangId: 'x', withinM: -1 });
+  expect(refused.status).toBe(400);
+  expect((refused.body.errors as { pointer: string }[]).map(({ pointer }) => pointer).sort()).toEqual(['/hangId', '/withinM']);
+  await done(running.store.proposals.submit, scene.rigger.scope, {
+    actor: scene.rigger.author,
+    party: partyOn('tour', scene.rigger),
+    proposalId,
+    ifMatch: (await tour('GET', `proposals/${proposalId}`)).body.version,
+    note: '',
+  });
+  expect((await venue('POST', path(), body)).status).toBe(403);
+  expect(await tour('POST', path(), { hangId: randomUUID() })).toMatchObject({ status: 422, body: { type: '/problems/hang-not-in-plan' } });
+});
