@@ -80,7 +80,7 @@ export const alternatives: FastifyPluginAsync = async (plain) => {
           'that is agreed. Ranked by verdict, way moved, pieces, utilisation. Close the request to stop it.',
         params: z.strictObject({ proposalId: Id }),
         body: Body,
-        response: { 200: AlternativesView, ...problems(400, 401, 403, 404, 409, 415, 422, 429) },
+        response: { 200: AlternativesView, ...problems(400, 401, 403, 404, 409, 413, 415, 422, 429) },
       },
     },
     async (request, reply) => {
