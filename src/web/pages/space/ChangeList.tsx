@@ -13,8 +13,8 @@ export function ChangeList({ changes }: { changes: RoofChanges }) {
         return (
           <section key={kind} className="stack tight">
             <h3>{words.changes.kinds[kind]}</h3>
-            {added.length > 0 && <p>{words.changes.added(added.map(({ label }) => label).join(', '))}</p>}
-            {removed.length > 0 && <p>{words.changes.removed(removed.map(({ label }) => label).join(', '))}</p>}
+            {added.length > 0 && <p>{words.changes.added(labelsIn(added))}</p>}
+            {removed.length > 0 && <p>{words.changes.removed(labelsIn(removed))}</p>}
             {[...changed].sort(byLabel).map(({ id, label, fields }) => (
               <Fields key={id} title={label} fields={fields} />
             ))}
@@ -26,6 +26,11 @@ export function ChangeList({ changes }: { changes: RoofChanges }) {
 }
 
 const byLabel = (a: { label: string }, b: { label: string }): number => a.label.localeCompare(b.label, 'en', { numeric: true });
+const labelsIn = (items: readonly { label: string }[]): string =>
+  [...items]
+    .sort(byLabel)
+    .map(({ label }) => label)
+    .join(', ');
 const shown = (value: unknown): string =>
   value === null ? words.notStated : typeof value === 'string' ? value : (JSON.stringify(value) ?? words.notStated);
 
