@@ -54,9 +54,11 @@ const AlternativesView = z
       .describe('best first; each hang takes the place of the one of its id in the plan'),
     stillOver: z.array(Id).describe('of a whole plan: hangs for which nothing was found'),
     considered: z.int(),
-    ruledOut: z.int().describe('by a condition that no assessment could change'),
+    ruledOut: z.int().describe('not assessed: a necessary condition fails, or a bound shows that they could not beat those kept'),
     assessed: z.int(),
-    stoppedEarly: z.array(z.enum(['assessments', 'time', 'combinations'])).describe('empty: within the bounds nothing better exists'),
+    stoppedEarly: z
+      .array(z.enum(['assessments', 'time', 'combinations']))
+      .describe('empty: of the ways considered none is better; it says nothing of ways that were not'),
     cautions: z.array(z.string()),
   })
   .meta({ id: 'Alternatives' });
