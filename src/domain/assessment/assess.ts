@@ -88,13 +88,11 @@ export function outcomeOf(input: Omit<AssessInput, 'sha256'>, memory = new Asses
   const agreed = near.filter(({ load }) => load.status === 'agreed');
   const standing = memory.standing(roof).filter(({ during }) => overlap(during, show));
   const scene = { index, show, hangs: parts.map(({ loads }) => loads), memory };
-  const checks = [
-    ...parts.flatMap((part) => part.checks),
-    ...placeChecks(scene, inOrder([...own, ...standing, ...agreed.map(({ unit }) => unit)])),
-  ].sort(byId);
+  const placed = placeChecks(scene, inOrder([...own, ...standing, ...agreed.map(({ unit }) => unit)]));
+  const checks = memory.inOrder([...parts.map((part) => part.checks), ...placed]);
   return {
     outcome: {
-      verdict: worstVerdict(checks.filter(({ hard }) => hard).map(({ verdict }) => verdict)),
+      verdict: worstVerdict(checks.flatMap(({ hard, verdict }) => (hard ? [verdict] : []))),
       loads: parts.flatMap(({ pointLoads }) => pointLoads),
       checks,
       totals: totalsOf(scene.hangs, checks),
@@ -161,12 +159,12 @@ type Scene = {
 };
 
 /** Points and limits that the plan touches. A limit that is over without us and untouched by us is not ours to answer for. */
-function placeChecks(scene: Scene, units: readonly LoadUnit[]): Check[] {
+function placeChecks(scene: Scene, units: readonly LoadUnit[]): (readonly Check[])[] {
   const { index, memory } = scene;
   const points = pointScenes(scene, units);
   const usedPoints = new Set(points.map(({ pointId }) => pointId));
   return [
-    ...points.flatMap((point) => memory?.place(`point ${point.pointId}`, point.units, () => pointChecks(point)) ?? pointChecks(point)),
+    ...points.map((point) => memory?.place(`point ${point.pointId}`, point.units, () => pointChecks(point)) ?? pointChecks(point)),
     ...limitChecks({ index, policy: index.roof.policy.policy, units, usedPoints, memory }),
   ];
 }
@@ -212,7 +210,7 @@ function submittedChecks(scene: Scene, own: readonly LoadUnit[], standing: reado
   const usedPoints = new Set(points.map(({ pointId }) => pointId));
   const checks = [
     ...points.map((point) => downCheck(point)),
-    ...limitChecks({ index, policy: index.roof.policy.policy, units, usedPoints, memory: null }),
+    ...limitChecks({ index, policy: index.roof.policy.policy, units, usedPoints, memory: null }).flat(),
   ];
   return checks
     .filter((check) => check.counted.some(({ from, id }) => from === 'neighbour' && wishes.has(id)))
@@ -249,16 +247,23 @@ function pointLoads({ hang, pickUps }: HangLoads, during: Interval): PointLoad[]
 }
 
 function totalsOf(hangs: readonly HangLoads[], checks: readonly Check[]): Outcome['totals'] {
-  const rows = hangs.flatMap(({ takeOff }) => takeOff);
-  const massKg = compensatedSum(rows.map((row) => row.massKg ?? 0));
-  const reckonedKg = compensatedSum(rows.map((row) => row.reckonedKg ?? 0));
-  const estimatedKg = compensatedSum(rows.map((row) => (row.basis === 'estimated' || row.basis === null ? (row.reckonedKg ?? 0) : 0)));
-  const utilisations = checks.flatMap(({ hard, utilisation }) => (hard && utilisation !== null ? [utilisation] : []));
+  const [masses, reckoned, estimated]: [number[], number[], number[]] = [[], [], []];
+  for (const { takeOff } of hangs) {
+    for (const row of takeOff) {
+      masses.push(row.massKg ?? 0);
+      reckoned.push(row.reckonedKg ?? 0);
+      if (row.basis === 'estimated' || row.basis === null) estimated.push(row.reckonedKg ?? 0);
+    }
+  }
+  const [massKg, reckonedKg] = [compensatedSum(masses), compensatedSum(reckoned)];
+  let worstUtilisation: number | null = null;
+  for (const { hard, utilisation } of checks)
+    if (hard && utilisation !== null) worstUtilisation = Math.max(worstUtilisation ?? 0, utilisation);
   return {
     massKg,
     contingencyKg: reckonedKg - massKg,
-    estimatedShare: reckonedKg === 0 ? 0 : estimatedKg / reckonedKg,
-    worstUtilisation: utilisations.length === 0 ? null : utilisations.reduce((worst, utilisation) => Math.max(worst, utilisation), 0),
+    estimatedShare: reckonedKg === 0 ? 0 : compensatedSum(estimated) / reckonedKg,
+    worstUtilisation,
   };
 }
 

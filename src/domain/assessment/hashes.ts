@@ -14,8 +14,9 @@ export function outcomeHashOf(
   sha256: Sha256,
   hashOf: (part: Check | PointLoad, sha256: Sha256) => string,
 ): string {
-  const hashes = (parts: readonly (Check | PointLoad)[]) => parts.map((part) => hashOf(part, sha256));
-  return sha256(canonicalBytes({ checks: hashes(checks), loads: hashes(loads), totals, verdict }));
+  // The canonical bytes of the lists of hashes, which are thousands and plain hex, written straight away.
+  const hashes = (parts: readonly (Check | PointLoad)[]) => `[${parts.map((part) => `"${hashOf(part, sha256)}"`).join(',')}]`;
+  return sha256(`{"checks":${hashes(checks)},"loads":${hashes(loads)},"totals":${canonicalBytes(totals)},"verdict":"${verdict}"}`);
 }
 
 /** Of the canonical bytes of one check or load. */

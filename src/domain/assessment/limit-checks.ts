@@ -1,4 +1,3 @@
-import { isInsidePolygon } from '../foundation/polygon.ts';
 import type { RoofIndex } from '../roof/roof-index.ts';
 import { standingSpreads } from '../roof/roof-index.ts';
 import type { LimitAnswer } from '../roof/roof-limits.ts';
@@ -25,46 +24,35 @@ export type LimitScene = {
 };
 
 /** Every limit over more than one point whose set holds a point of the plan, and the strength of every member that carries one. */
-export function limitChecks(scene: LimitScene): Check[] {
+export function limitChecks(scene: LimitScene): (readonly Check[])[] {
   const { roof } = scene.index;
   const spreads = spreadsOf(scene.index);
-  const members = usedMembers(scene);
+  const unitsOf = unitsByLimit(scene);
   return [
-    ...roof.limits.flatMap((limit) => checksOf(limit, scene, spreads)),
+    ...roof.limits.map((limit) => checksOf(limit, unitsOf.get(limit), scene, spreads)),
     // A roof that states no allowables of a member at all puts its trust in the ratings of points and groups.
     ...roof.members
-      .filter(({ id, allowables }) => members.has(id) && allowables.length > 0)
-      .flatMap((member) => memberChecks(member, scene, spreads)),
+      .filter(({ allowables }) => allowables.length > 0)
+      .map((member) => memberChecks(member, unitsOf.get(member), scene, spreads)),
   ];
+}
+
+/** What hangs on each limit and member that a point of the plan is part of, in the order of the units. */
+function unitsByLimit({ index, units, usedPoints }: LimitScene): Map<Limit | Member, LoadUnit[]> {
+  const found = new Map<Limit | Member, LoadUnit[]>();
+  const partsOf = (pointId: string): (Limit | Member)[] => {
+    const on = new Set(index.points.get(pointId)?.on.map(({ memberId }) => memberId));
+    return [...(index.limitsAt.get(pointId) ?? []), ...[...on].flatMap((memberId) => index.members.get(memberId) ?? [])];
+  };
+  for (const pointId of usedPoints) for (const part of partsOf(pointId)) found.set(part, []);
+  for (const unit of units) for (const part of partsOf(unit.pointId)) found.get(part)?.push(unit);
+  return found;
 }
 
 function spreadsOf({ roof }: RoofIndex): Spread[] {
   const ids = roof.standingLoads.flatMap(({ id, memberLoads }) => memberLoads.map(() => id));
   return standingSpreads(roof).map((load, position) => ({ load, standingId: ids[position] ?? load.id }));
 }
-
-function usedMembers({ index, usedPoints }: LimitScene): Set<string> {
-  return new Set([...usedPoints].flatMap((pointId) => index.points.get(pointId)?.on.map(({ memberId }) => memberId) ?? []));
-}
-
-/** The points whose loads a limit sees. */
-function pointsOf(limit: Limit, index: RoofIndex): Set<string> {
-  switch (limit.kind) {
-    case 'group':
-    case 'count':
-      return new Set(limit.pointIds);
-    case 'weighted':
-      return new Set(limit.weights.map(({ pointId }) => pointId));
-    case 'spacing':
-    case 'sideways':
-    case 'density':
-      return pointsOn(limit.memberId, index);
-    case 'areaDensity':
-      return new Set(index.roof.points.filter((point) => isInsidePolygon(point, limit.area)).map(({ id }) => id));
-  }
-}
-
-const pointsOn = (memberId: string, { onMember }: RoofIndex): Set<string> => new Set(onMember.get(memberId)?.map(({ pointId }) => pointId));
 
 const KINDS: Readonly<Record<Limit['kind'], CheckKind>> = {
   group: 'group',
@@ -90,10 +78,8 @@ const FORMULAS: Readonly<Record<LimitFinding['sense'], string>> = {
   reduced: 'load of a point with a loaded one nearer than the spacing ≤ reduced rating',
 };
 
-function checksOf(limit: Limit, scene: LimitScene, spreads: readonly Spread[]): readonly Check[] {
-  const points = pointsOf(limit, scene.index);
-  if (![...scene.usedPoints].some((pointId) => points.has(pointId))) return [];
-  const units = scene.units.filter(({ pointId }) => points.has(pointId));
+function checksOf(limit: Limit, units: readonly LoadUnit[] | undefined, scene: LimitScene, spreads: readonly Spread[]): readonly Check[] {
+  if (units === undefined) return [];
   const make = () => limitChecksOf(limit, units, scene, spreads);
   return scene.memory?.place(`limit ${limit.id}`, units, make) ?? make();
 }
@@ -115,9 +101,13 @@ function limitChecksOf(limit: Limit, units: readonly LoadUnit[], { index, policy
   });
 }
 
-function memberChecks(member: Member, scene: LimitScene, spreads: readonly Spread[]): readonly Check[] {
-  const points = pointsOn(member.id, scene.index);
-  const units = scene.units.filter(({ pointId }) => points.has(pointId));
+function memberChecks(
+  member: Member,
+  units: readonly LoadUnit[] | undefined,
+  scene: LimitScene,
+  spreads: readonly Spread[],
+): readonly Check[] {
+  if (units === undefined) return [];
   const make = () => memberChecksOf(member, units, scene, spreads);
   return scene.memory?.place(`member ${member.id}`, units, make) ?? make();
 }

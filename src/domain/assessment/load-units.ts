@@ -73,7 +73,7 @@ export function planUnits(hang: HangLoads, show: Interval): LoadUnit[] {
       });
     }
   }
-  return [...byPoint.values()];
+  return [...byPoint.values()].sort((a, b) => (a.sortKey < b.sortKey ? -1 : 1));
 }
 
 /** The larger of the entered wind actions, from any side. On one pick-up the whole of it arrives at the roof as a sideways pull. */

@@ -31,6 +31,7 @@ export class AssessmentMemory {
   private hangs = new Map<string, { hang: Hang; part: HangPart }>();
   private places = new Map<string, { units: readonly LoadUnit[]; checks: readonly Check[] }>();
   private readonly neighbours = new WeakMap<object, LoadUnit>();
+  private before: { readonly lists: ReadonlySet<readonly Check[]>; readonly sorted: readonly Check[] } = { lists: new Set(), sorted: [] };
   private standingUnits: readonly LoadUnit[] | null = null;
   private readonly hashes = new WeakMap<Check | PointLoad, string>();
 
@@ -75,6 +76,19 @@ export class AssessmentMemory {
     return checks;
   }
 
+  /** All checks of some lists in ascending order of their ids. Most lists are those of last time: then only the others are put in. */
+  inOrder(given: readonly (readonly Check[])[]): Check[] {
+    const lists = new Set(given);
+    const [goes, comes] = [new Set<Check>(), new Array<Check>()];
+    for (const list of this.before.lists) if (!lists.has(list)) for (const check of list) goes.add(check);
+    for (const list of lists) if (!this.before.lists.has(list)) comes.push(...list);
+    const isNearlySame = comes.length + goes.size < this.before.sorted.length / 2;
+    const stays = isNearlySame ? this.before.sorted.filter((check) => !goes.has(check)) : [];
+    const sorted = (isNearlySame ? merged(stays, comes.sort(byId)) : null) ?? given.flat().sort(byId);
+    this.before = { lists, sorted };
+    return sorted.slice(); // what is kept is nobody else's to change
+  }
+
   /** A neighbour's unit stays the same object as long as the neighbour does. */
   neighbour(load: object, unit: LoadUnit): LoadUnit {
     const before = this.neighbours.get(load);
@@ -94,3 +108,20 @@ export class AssessmentMemory {
 
 const sameMissing = (a: LoadUnit, b: LoadUnit): boolean => a.missingSideways.length === b.missingSideways.length;
 const sameParts = <T>(a: readonly T[], b: readonly T[]): boolean => a.length === b.length && a.every((part, index) => part === b[index]);
+
+const byId = (a: Check, b: Check): number => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
+
+/** Of two lists in order; null where an id is in both, since only their own order can tell which comes first. */
+function merged(many: readonly Check[], few: readonly Check[]): Check[] | null {
+  const all: Check[] = [];
+  let next = 0;
+  for (const check of many) {
+    for (let other = few[next]; other !== undefined && other.id <= check.id; other = few[++next]) {
+      if (other.id === check.id) return null;
+      all.push(other);
+    }
+    all.push(check);
+  }
+  for (const check of few.slice(next)) all.push(check);
+  return all;
+}

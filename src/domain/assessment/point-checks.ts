@@ -1,37 +1,40 @@
 import { kgToKn, knToKg } from '../foundation/units.ts';
 import type { Pull } from '../plan/pull.ts';
 import type { Doubt, EffectiveCapacity } from '../roof/capacity.ts';
-import type { LimitFinding } from '../roof/sum-limits.ts';
-import { sumFindings } from '../roof/sum-limits.ts';
 import type { Check, Reckoning } from './assessment.ts';
 import type { Why } from './check.ts';
 import { basisText, checkOf, numbersText, printed, reasonOf, whysMissing } from './check.ts';
-import type { LoadUnit } from './load-units.ts';
 import type { PointScene, PullHere } from './point-scene.ts';
 import { capacityOf, missingOf } from './point-scene.ts';
+import type { PointSums } from './point-sums.ts';
+import { pointSums, worstSum } from './point-sums.ts';
 import { sidewaysChecks } from './sideways-checks.ts';
-import type { WorstCase } from './worst.ts';
-import { asChecked, worstOfScenes } from './worst.ts';
 
 const STATE_CODES = ['point-missing', 'point-out-of-service', 'point-restricted'];
 const INSPECTION_CODES = ['inspection-past-due', 'inspection-not-stated'];
 
-/** Stands for "no rating" where a number is needed to find the worst moment; what comes out is never compared with it. */
-const NO_RATING_KG = 0;
+/** A point with what every sum on it needs. */
+type PointLook = PointScene & { readonly capacity: EffectiveCapacity; readonly sums: PointSums; readonly whys: readonly Why[] };
+
+function lookAt(scene: PointScene): PointLook {
+  const capacity = capacityOf(scene);
+  return { ...scene, capacity, sums: pointSums(scene.units), whys: [...capacity.doubts, ...missingOf(scene.units)] };
+}
 
 /** Everything that the plan asks of one point. */
 export function pointChecks(scene: PointScene): Check[] {
-  const capacity = capacityOf(scene);
-  const down = downCheck(scene, capacity);
+  const look = lookAt(scene);
+  const { capacity } = look;
+  const down = downCheckOf(look);
   return [
     stateCheck(scene, capacity),
     inspectionCheck(scene, capacity),
     down,
     ...sidewaysChecks(scene, capacity, down.demand ?? 0),
     ...wrapChecks(scene),
-    ...limiterChecks(scene, capacity),
-    ...slackChecks(scene, capacity),
-    ...catchChecks(scene, capacity),
+    ...limiterChecks(look),
+    ...slackChecks(look),
+    ...catchChecks(look),
   ];
 }
 
@@ -69,49 +72,35 @@ function inspectionCheck({ pointId, point }: PointScene, { doubts }: EffectiveCa
 }
 
 /** Σ loads ≤ WLL at the worst moment. */
-export function downCheck(scene: PointScene, capacity = capacityOf(scene)): Check {
-  const { pointId, units } = scene;
-  const whys: Why[] = [...capacity.doubts, ...missingOf(units)];
-  const worst = worstDown(scene, units, capacity, whys.length > 0);
+export const downCheck = (scene: PointScene): Check => downCheckOf(lookAt(scene));
+
+function downCheckOf(look: PointLook): Check {
+  const { pointId, capacity, whys } = look;
+  const worst = worstSum(look.sums, capacity, look.policy.closeFrom, whys.length > 0);
   return checkOf('pointDown', [pointId], {
     pointId,
-    ...asChecked(worst, units),
-    capacity: capacity.wllKg,
+    ...worst,
     reason: reasonOf(whys),
-    reckoning: [sumReckoning(worst.finding, capacity), ...lineReckonings(scene)],
+    reckoning: [sumReckoning(worst, capacity), ...lineReckonings(look)],
   });
 }
 
-const NO_DYNAMIC = { dynamic: null };
-
-function worstDown(
-  { pointId, policy }: PointScene,
-  units: readonly LoadUnit[],
-  { wllKg, terms, factors }: EffectiveCapacity,
-  doubtful: boolean,
-): WorstCase {
-  // Without a rating there is nothing to compare with: the load is still told, and the verdict is `unknown`.
-  const limit = { terms: [{ pointId, factor: 1 }], maxKg: wllKg ?? NO_RATING_KG, minKg: null, factors };
-  const [worst] = worstOfScenes(units, [], terms ?? NO_DYNAMIC, (timeline) =>
-    sumFindings(limit, timeline, policy.closeFrom, doubtful || wllKg === null),
-  );
-  if (worst === undefined) throw new Error('a point has a sum of its loads');
-  return wllKg !== null ? worst : { ...worst, finding: { ...worst.finding, capacity: null, utilisation: null, verdict: 'unknown' } };
-}
-
-function sumReckoning({ worst, counted }: LimitFinding, { wllKg, reducedBecause, factors, terms }: EffectiveCapacity): Reckoning {
-  const numbers: Record<string, number> = { loads: counted.length, sumKg: worst ?? 0 };
+function sumReckoning(
+  { demand, counted }: Pick<Check, 'demand' | 'counted'>,
+  { wllKg, reducedBecause, factors, terms }: EffectiveCapacity,
+): Reckoning {
+  const numbers: Record<string, number> = { loads: counted.length, sumKg: demand ?? 0 };
   if (wllKg !== null) numbers[reducedBecause === null ? 'wllKg' : 'reducedWllKg'] = wllKg;
   if (factors.imposed !== 1) numbers.imposedFactor = factors.imposed;
   if (terms?.dynamic?.kind === 'included') numbers.dynamicIncluded = terms.dynamic.factor;
   const source = terms === null ? 'no such point' : basisText(terms);
-  return { formula: 'Σ loads that can hang here at once ≤ WLL', numbers: numbersText(numbers), result: `${worst ?? 0} kg`, source };
+  return { formula: 'Σ loads that can hang here at once ≤ WLL', numbers: numbersText(numbers), result: `${demand ?? 0} kg`, source };
 }
 
 const lineReckonings = ({ pulls }: PointScene): Reckoning[] => pulls.flatMap(({ pickUp }) => pickUp.line.reckonings.map(printed));
 
 /** A hoist that pulls on a stuck hang until its limiter trips, beside everything else on the point. */
-function limiterChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] {
+function limiterChecks(scene: PointLook): Check[] {
   return scene.pulls.flatMap((here) => {
     const { line } = here.pickUp;
     if (line.hoist === null || here.pull.role === 'secondary') return [];
@@ -124,27 +113,25 @@ function limiterChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] 
     }
     const formula = '(limiterFactor · wllKg + moved and standing parts) · g, and the rest of the point';
     const source = "maker's limiter factor, else the policy's";
-    return [secondaryCheck('limiter', scene, here, here.pull.limiter, capacity, { formula, source })];
+    return [secondaryCheck('limiter', scene, here, here.pull.limiter, { formula, source })];
   });
 }
 
 /** Another line of the hang has gone slack, beside everything else on the point. */
-function slackChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] {
+function slackChecks(scene: PointLook): Check[] {
   const formula = 'largest pull with any other line of the hang lost, and the rest of the point';
   return scene.pulls.flatMap((here) =>
-    here.pull.slack === null
-      ? []
-      : [secondaryCheck('slack', scene, here, here.pull.slack, capacity, { formula, source: 'statics of the hang' })],
+    here.pull.slack === null ? [] : [secondaryCheck('slack', scene, here, here.pull.slack, { formula, source: 'statics of the hang' })],
   );
 }
 
 /** A secondary catches what its line has let go, beside everything else on its own point. */
-function catchChecks(scene: PointScene, capacity: EffectiveCapacity): Check[] {
+function catchChecks(scene: PointLook): Check[] {
   const formula = 'rated force of the catch and the parts of the secondary, and the rest of the point';
   return scene.pulls.flatMap((here) => {
     if (here.pull.role !== 'secondary') return [];
     if (here.pull.accidental !== null)
-      return [secondaryCheck('accidental', scene, here, here.pull.accidental, capacity, { formula, source: 'document of the secondary' })];
+      return [secondaryCheck('accidental', scene, here, here.pull.accidental, { formula, source: 'document of the secondary' })];
     const reason = reasonOf(whysMissing([{ code: 'no-rated-catch', of: 'secondary' }]));
     const subjects = [...subjectsOf(scene, here), 'accidental'];
     return [checkOf('pointDown', subjects, { ...secondary(scene, here, 'accidental'), verdict: 'unknown', reason })];
@@ -164,31 +151,28 @@ const secondary = ({ pointId, policy }: PointScene, { hang, pickUp }: PullHere, 
 /** One line pulls otherwise than planned; the hang's other lines and everybody else are at their envelope. */
 function secondaryCheck(
   loadCase: 'limiter' | 'slack' | 'accidental',
-  scene: PointScene,
+  look: PointLook,
   here: PullHere,
   instead: Pull,
-  capacity: EffectiveCapacity,
   { formula, source }: Pick<Reckoning, 'formula' | 'source'>,
 ): Check {
-  const { units } = scene;
-  const own = units.find(({ source: from, id }) => from === 'plan' && id === here.hang.hang.id);
+  const { capacity, whys } = look;
+  const own = look.units.find(({ source: from, id }) => from === 'plan' && id === here.hang.hang.id);
   if (own === undefined) throw new Error('a pull of the plan is in one of its units');
   const { resting, moving } = here.pull;
   const othersKg = Math.max(own.restingKg - knToKg(resting.downKn), own.movingKg - knToKg(moving.downKn));
   const thenKg = Math.max(own.restingKg, othersKg + knToKg(instead.downKn));
-  const then = units.map((unit): LoadUnit => (unit === own ? { ...unit, restingKg: thenKg, movingKg: thenKg } : unit));
-  const whys: Why[] = [...capacity.doubts, ...missingOf(units)];
   // Such a case is no lift: what the capacity allows for lifting is not given to it.
-  const worst = worstDown(scene, then, { ...capacity, terms: null }, whys.length > 0);
+  const noLift = { ...capacity, terms: null };
+  const worst = worstSum(look.sums, noLift, look.policy.closeFrom, whys.length > 0, { unit: own, massKg: thenKg });
   return checkOf(
     loadCase === 'limiter' ? 'limiter' : 'pointDown',
-    loadCase === 'limiter' ? subjectsOf(scene, here) : [...subjectsOf(scene, here), loadCase],
+    loadCase === 'limiter' ? subjectsOf(look, here) : [...subjectsOf(look, here), loadCase],
     {
-      ...asChecked(worst, then),
-      ...secondary(scene, here, loadCase),
-      capacity: capacity.wllKg,
+      ...worst,
+      ...secondary(look, here, loadCase),
       reason: reasonOf(whys),
-      reckoning: [{ formula, numbers: numbersText({ lineKn: instead.downKn }), result: `${kgToKn(worst.finding.worst ?? 0)} kN`, source }],
+      reckoning: [{ formula, numbers: numbersText({ lineKn: instead.downKn }), result: `${kgToKn(worst.demand ?? 0)} kN`, source }],
     },
   );
 }

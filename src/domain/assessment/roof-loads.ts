@@ -81,7 +81,7 @@ function placeLoads(roof: PublishedRoof, during: Interval, others: readonly Load
     ...roof.points.map((point) =>
       downCheck({ roof, policy, show: during, pointId: point.id, point, units: at.get(point.id) ?? [], pulls: [] }),
     ),
-    ...limitChecks({ index, policy, units, usedPoints: new Set(at.keys()), memory: null }),
+    ...limitChecks({ index, policy, units, usedPoints: new Set(at.keys()), memory: null }).flat(),
   ];
   return checks.map(placeLoad).sort((a, b) => (a.id < b.id ? -1 : 1));
 }

@@ -52,28 +52,34 @@ export function ownWindow(units: readonly LoadUnit[]): Interval {
 }
 
 /**
- * The units of one scene on the roof's timeline; each may be absent by itself, unless it is permanent.
+ * The units on the roof's timeline, for each scene with what they weigh in it; each may be absent by itself, unless it is permanent.
  * @param spreads  standing loads spread over members
  */
-function sceneTimeline(
+function sceneTimelines(
   units: readonly LoadUnit[],
   spreads: readonly Spread[],
-  scene: Scene,
   included: number,
   window: Interval,
-): LoadTimeline {
+): (scene: Scene) => LoadTimeline {
   const near = ({ from, to }: { from: string | null; to: string | null }) =>
     (from === null || from < window.to) && (to === null || window.from < to);
-  const loads = units
-    .filter(({ during }) => near(during))
-    .map((unit): RoofLoad => ({
-      id: unit.sortKey,
-      from: unit.during.from,
-      to: unit.during.to,
-      permanent: unit.permanent,
-      points: [{ pointId: unit.pointId, massKg: weightKg(unit, scene, included), ...sidewaysOf(unit, scene, included) }],
-    }));
-  return timelineOf([...loads, ...spreads.map(({ load }) => load).filter(near)], window);
+  const there = units.filter(({ during }) => near(during));
+  const loads = there.map(({ sortKey, during, permanent, pointId }): RoofLoad => {
+    const { from, to } = during;
+    return { id: sortKey, from, to, permanent, points: [{ pointId, massKg: 0 }] };
+  });
+  // Who is there, and when, is the same in every scene: that is put in order once.
+  const timeline = timelineOf([...loads, ...spreads.map(({ load }) => load).filter(near)], window);
+  const unitOf = new Map(there.map((unit) => [unit.sortKey, unit]));
+  return (scene) => ({
+    ...timeline,
+    units: timeline.units.map((placed) => {
+      const unit = unitOf.get(placed.id);
+      if (unit === undefined) return placed;
+      const massKg = weightKg(unit, scene, included);
+      return { ...placed, points: [{ pointId: unit.pointId, massKg, ...sidewaysOf(unit, scene, included) }] };
+    }),
+  });
 }
 
 /** Its lines and legs together, at rest or moving, whichever is larger; the two point the same way. */
@@ -100,9 +106,10 @@ export function worstOfScenes(
   evaluate: (timeline: LoadTimeline) => readonly LimitFinding[],
 ): WorstCase[] {
   const window = ownWindow(units);
+  const timelineIn = sceneTimelines(units, spreads, dynamicIncluded(terms), window);
   const worst = new Map<LimitFinding['sense'], WorstCase>();
   for (const scene of scenesOf(units)) {
-    for (const finding of evaluate(sceneTimeline(units, spreads, scene, dynamicIncluded(terms), window))) {
+    for (const finding of evaluate(timelineIn(scene))) {
       const before = worst.get(finding.sense);
       if (before === undefined || isWorse(finding, before.finding)) worst.set(finding.sense, { finding, case: scene.case });
     }

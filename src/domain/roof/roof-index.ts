@@ -1,7 +1,8 @@
 import type { LoadUnit, PlacedUnit, UnitSpread } from './load-timeline.ts';
 import { spanOf } from './calendar.ts';
 import { memberLengthM } from './draft-members.ts';
-import type { Member, PublishedRoof, RoofNode, RoofPoint } from './structure.ts';
+import { pointsOfLimit } from './limit-points.ts';
+import type { Limit, Member, PublishedRoof, RoofNode, RoofPoint } from './structure.ts';
 
 /** A point's place on a member, and the share of its load that comes there. */
 export type PlaceOnMember = { readonly pointId: string; readonly stationM: number; readonly share: number };
@@ -14,6 +15,8 @@ export type RoofIndex = {
   readonly nodes: ReadonlyMap<string, RoofNode>;
   /** In ascending order of station, then id. Stations past an end by rounding are on the end. */
   readonly onMember: ReadonlyMap<string, readonly PlaceOnMember[]>;
+  /** The limits that see the load of a point, over one point or more. */
+  readonly limitsAt: ReadonlyMap<string, readonly Limit[]>;
 };
 
 export function indexRoof(roof: PublishedRoof): RoofIndex {
@@ -28,7 +31,15 @@ export function indexRoof(roof: PublishedRoof): RoofIndex {
     }
   }
   for (const places of onMember.values()) places.sort((a, b) => a.stationM - b.stationM || (a.pointId < b.pointId ? -1 : 1));
-  return { roof, points: new Map(roof.points.map((point) => [point.id, point])), members, nodes, onMember };
+  const limitsAt = new Map<string, Limit[]>();
+  for (const limit of roof.limits) {
+    for (const pointId of pointsOfLimit(limit, roof.points, onMember)) {
+      const listed = limitsAt.get(pointId);
+      if (listed === undefined) limitsAt.set(pointId, [limit]);
+      else listed.push(limit);
+    }
+  }
+  return { roof, points: new Map(roof.points.map((point) => [point.id, point])), members, nodes, onMember, limitsAt };
 }
 
 /** Every member of a published roof has a length: without one it could not be published. */
