@@ -11,5 +11,6 @@ import { submission } from './submission.ts';
 
 /** A plan put to a venue for one show, from its first draft to the handing back of the roof. */
 export const proposalsRoutes: FastifyPluginAsync = async (app) => {
-  for (const route of [createProposal, readProposals, plans, assessment, alternatives, submission, review, acts, comments]) await app.register(route);
+  for (const route of [createProposal, readProposals, plans, assessment, alternatives, submission, review, acts, comments])
+    await app.register(route);
 };
