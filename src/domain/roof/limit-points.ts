@@ -1,12 +1,11 @@
 import { isInsidePolygon } from '../foundation/polygon.ts';
-import type { PlaceOnMember } from './roof-index.ts';
 import type { Limit, RoofPoint } from './structure.ts';
 
 /** The points whose loads a limit sees, each once. */
 export function pointsOfLimit(
   limit: Limit,
   points: readonly RoofPoint[],
-  onMember: ReadonlyMap<string, readonly PlaceOnMember[]>,
+  onMember: ReadonlyMap<string, readonly { readonly pointId: string }[]>,
 ): ReadonlySet<string> {
   switch (limit.kind) {
     case 'group':
