@@ -90,6 +90,7 @@ function fileOf(document: Document, content: z.infer<typeof Content>): Operation
 function valueFor(name: string, { enum: words, format, examples }: JsonSchema): string {
   if (Array.isArray(examples)) return String(examples[0]);
   if (Array.isArray(words)) return String(words[0]);
+  if (name.endsWith('Ids')) return '6f9f6fbe-0000-4000-8000-00000000000a';
   return format === 'date-time' ? `2026-07-0${name === 'to' ? 2 : 1}T00:00:00Z` : 'word';
 }
 
