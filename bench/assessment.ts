@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto';
+import { hash } from 'node:crypto';
 import { pathToFileURL } from 'node:url';
 import type { AssessInput } from '../src/domain/assessment/assess.ts';
 import { assess, outcomeOf } from '../src/domain/assessment/assess.ts';
@@ -10,10 +10,10 @@ import { publishRoof } from '../src/domain/roof/publish.ts';
 import type { PublishedRoof, RoofPoint } from '../src/domain/roof/structure.ts';
 import { deadHang, groupOf, planOf, pointAt } from '../tests/support/scene.ts';
 
-export type Row = { name: string; medianUs: number; goalUs: number | null };
+export type Row = { name: string; medianUs: number; leastUs: number; goalUs: number | null };
 
 const SHOW = { from: '2026-07-01T08:00:00.000Z', to: '2026-07-02T04:00:00.000Z' };
-const sha256 = (text: string): string => createHash('sha256').update(text).digest('hex');
+const sha256 = (text: string): string => hash('sha256', text, 'hex');
 
 /** Domain code alone, on a roof of 2,000 points in 40 groups; 1.5 m between points. */
 export function run(): Row[] {
@@ -23,15 +23,15 @@ export function run(): Row[] {
   const large = showOf(points, 120);
   const inputs = { small: inputOf(roof, small), large: inputOf(roof, large) };
   return [
-    { name: 'dry run of 50 dead hangs', medianUs: medianUs(() => assess(inputs.small)), goalUs: null },
+    { name: 'dry run of 50 dead hangs', ...timesUs(() => assess(inputs.small)), goalUs: null },
     {
       name: '120 hangs (30 arrays, 30 trusses on 4 hoists, 30 bridles), cold',
-      medianUs: medianUs(() => assess(inputs.large)),
+      ...timesUs(() => assess(inputs.large)),
       goalUs: 50_000,
     },
-    { name: 'the same with one hang changed, for a screen', medianUs: medianUs(oneChanged(roof, large, outcomeOf)), goalUs: 5_000 },
-    { name: 'the same with one hang changed, with its hashes', medianUs: medianUs(oneChanged(roof, large, assess)), goalUs: null },
-    { name: 'checking the plan of 120 hangs', medianUs: medianUs(() => checkPlan(large, SHOW)), goalUs: null },
+    { name: 'the same with one hang changed, for a screen', ...timesUs(oneChanged(roof, large, outcomeOf)), goalUs: 5_000 },
+    { name: 'the same with one hang changed, with its hashes', ...timesUs(oneChanged(roof, large, assess)), goalUs: null },
+    { name: 'checking the plan of 120 hangs', ...timesUs(() => checkPlan(large, SHOW)), goalUs: null },
   ];
 }
 
@@ -206,8 +206,8 @@ function oneChanged(roof: PublishedRoof, plan: Plan, work: (input: AssessInput, 
   };
 }
 
-/** In processor time: on a machine that others use too, the clock would measure them. */
-function medianUs(work: () => void): number {
+/** In processor time: on a machine that others use too, the clock would measure them. What they push out of its caches still counts. */
+function timesUs(work: () => void): Pick<Row, 'medianUs' | 'leastUs'> {
   for (let n = 0; n < 5; n += 1) work();
   const times = Array.from({ length: 21 }, () => {
     const from = process.cpuUsage();
@@ -215,10 +215,13 @@ function medianUs(work: () => void): number {
     const { user, system } = process.cpuUsage(from);
     return user + system;
   });
-  return times.sort((a, b) => a - b)[10] ?? Number.NaN;
+  times.sort((a, b) => a - b);
+  return { medianUs: times[10] ?? Number.NaN, leastUs: times[0] ?? Number.NaN };
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
-  for (const { name, medianUs: us, goalUs } of run())
-    console.log(`${name}: ${(us / 1000).toFixed(1)} ms${goalUs === null ? '' : `, goal ${goalUs / 1000} ms`}`);
+  for (const { name, medianUs: us, leastUs, goalUs } of run())
+    console.log(
+      `${name}: ${(us / 1000).toFixed(1)} ms, at least ${(leastUs / 1000).toFixed(1)} ms${goalUs === null ? '' : `, goal ${goalUs / 1000} ms`}`,
+    );
 }

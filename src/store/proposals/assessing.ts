@@ -1,4 +1,4 @@
-import { createHash, randomUUID } from 'node:crypto';
+import { hash, randomUUID } from 'node:crypto';
 import { deflateRawSync, inflateRawSync } from 'node:zlib';
 import { assessmentFacts, type AssessmentFacts } from '../../domain/agreement/facts.ts';
 import { assess } from '../../domain/assessment/assess.ts';
@@ -11,7 +11,7 @@ import type { Tx } from '../database.ts';
 import { hangingDuring } from '../roof-lock.ts';
 import type { KeptRoof, Roofs } from '../roofs.ts';
 
-export const sha256 = (text: string): string => createHash('sha256').update(text).digest('hex');
+export const sha256 = (text: string): string => hash('sha256', text, 'hex');
 
 /** Whose plan is assessed, and when it hangs. */
 export type Stay = { spaceId: string; commitmentRef: string; startsAt: Date; endsAt: Date };
