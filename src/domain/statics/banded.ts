@@ -8,14 +8,9 @@ export type SymmetricBand = { readonly order: number; readonly halfBand: number;
 
 /**
  * Zeros in a plain array: below a few hundred entries it is made several times faster than a Float64Array, whose memory lies outside
- * the heap, and a beam is solved in microseconds. Pushed one by one, because an array made by its length counts as one with holes, and
- * every number read from that is boxed.
+ * the heap, and a beam is solved in microseconds.
  */
-export function zeros(count: number): number[] {
-  const values: number[] = [];
-  for (let index = 0; index < count; index++) values.push(0);
-  return values;
-}
+export const zeros = (count: number): number[] => new Array<number>(count).fill(0);
 
 export function zeroBand(order: number, halfBand: number): SymmetricBand {
   return { order, halfBand, values: zeros(order * (halfBand + 1)) };

@@ -82,42 +82,32 @@ type KnownAllowables = { saggingNm: number; hoggingNm: number; shearN: number; i
  */
 function worstInteraction({ layout, line }: ForceLine, allowables: KnownAllowables): { value: number; atM: number | null } {
   const { nodesM, loads } = layout;
-  const isLinear = allowables.interaction === 'linear';
-  let value = 0;
-  let place: number | null = null;
-  // Plain loops: this runs for every pattern of levels, and a closure that keeps the worst would box each number it is given.
+  let [value, place] = [0, null as number | null];
+  const meet = (momentNm: number, shearN: number, atM: number) => {
+    const m = momentNm >= 0 ? momentNm / allowables.saggingNm : -momentNm / allowables.hoggingNm;
+    const v = Math.abs(shearN) / allowables.shearN;
+    const sum = allowables.interaction === 'linear' ? m + v : m * m + v * v;
+    if (sum > value) [value, place] = [sum, atM];
+  };
   for (let node = 0; node < nodesM.length - 1; node++) {
     const leftM = nodesM[node] ?? 0;
     const lengthM = (nodesM[node + 1] ?? 0) - leftM;
     const q = loads.evenNPerM[node] ?? 0;
     const v = line.shearRightN[node] ?? 0;
     const m = line.momentRightNm[node] ?? 0;
-    const perShear = (q > 0 ? allowables.saggingNm : allowables.hoggingNm) / allowables.shearN;
-    const candidates = q === 0 ? 1 : isLinear ? 4 : 2;
-    for (let candidate = 0; candidate < candidates; candidate++) {
-      const x = candidate === 0 ? 0 : candidate === 1 ? v / q : candidate === 2 ? v / q - perShear : v / q + perShear;
-      if (!(x >= 0 && x <= lengthM)) continue;
-      const sum = interactionOf(m + x * (v - (q * x) / 2), v - q * x, allowables);
-      if (sum > value) {
-        value = sum;
-        place = leftM + x;
+    const at = (x: number) => {
+      if (x >= 0 && x <= lengthM) meet(m + x * (v - (q * x) / 2), v - q * x, leftM + x);
+    };
+    at(0);
+    if (q !== 0) {
+      at(v / q);
+      const perShear = (q > 0 ? allowables.saggingNm : allowables.hoggingNm) / allowables.shearN;
+      if (allowables.interaction === 'linear') {
+        at(v / q - perShear);
+        at(v / q + perShear);
       }
     }
-    const sum = interactionOf(line.momentLeftNm[node + 1] ?? 0, line.shearLeftN[node + 1] ?? 0, allowables);
-    if (sum > value) {
-      value = sum;
-      place = leftM + lengthM;
-    }
+    meet(line.momentLeftNm[node + 1] ?? 0, line.shearLeftN[node + 1] ?? 0, leftM + lengthM);
   }
   return { value, atM: place };
-}
-
-function interactionOf(
-  momentNm: number,
-  shearN: number,
-  { saggingNm, hoggingNm, shearN: allowableN, interaction }: KnownAllowables,
-): number {
-  const m = momentNm >= 0 ? momentNm / saggingNm : -momentNm / hoggingNm;
-  const v = Math.abs(shearN) / allowableN;
-  return interaction === 'linear' ? m + v : m * m + v * v;
 }
