@@ -4,7 +4,8 @@ import { roofLoads } from '../../src/domain/assessment/roof-loads.ts';
 import type { PlaceLoad } from '../../src/domain/assessment/roof-loads.ts';
 import type { NeighbourLoad } from '../../src/domain/assessment/assessment.ts';
 import { assessed, checkIn, dead, neighbour, planOf, roofOf, SHOW } from './plan-samples.ts';
-import { group, point, publish } from './roof-samples.ts';
+import { group, point, publish, terms } from './roof-samples.ts';
+import type { CapacityTerms } from '../../src/domain/roof/structure.ts';
 
 const hour = (h: number): string => `2026-03-11T${String(h).padStart(2, '0')}:00:00.000Z`;
 const NOON = { from: hour(10), to: hour(16) };
@@ -61,6 +62,24 @@ test('girders that a point hangs from are told too', () => {
   const { agreed } = loadsOf([neighbour('p1', 300)], publish());
   const kinds = agreed.filter(({ memberId }) => memberId !== null).map(({ kind }) => kind);
   expect(new Set(kinds)).toEqual(new Set(['memberMoment', 'memberShear']));
+});
+
+// 1,000 kg against loads times 1.5: 300 kg agreed count 450, so 550 are left, which 366 2/3 kg fill.
+test('what remains under a design capacity is unfactored: the assessor agrees', () => {
+  const design: CapacityTerms = { ...terms, format: { kind: 'design', imposedFactor: 1.5, permanentFactor: 1.35 } };
+  const roof = roofOf({ points: [point('p1', { terms: design }), point('p2')], limits: [] });
+  const neighbours = [neighbour('p1', 300)];
+  const found = at(loadsOf(neighbours, roof, SHOW).agreed, 'pointDown:p1');
+  expect(found.demand).toBeCloseTo(450, 9);
+  expect(found.remaining).toBeCloseTo(1100 / 3, 9);
+  const verdictOf = (kg: number) => checkIn(assessed(planOf([dead('x', 'p1', kg)]), { roof, neighbours }), 'pointDown:p1').verdict;
+  expect(verdictOf(366)).toBe('close');
+  expect(verdictOf(367)).toBe('over');
+});
+
+test('a limit that is no plain sum of loads tells no room', () => {
+  const { agreed } = loadsOf([neighbour('p1', 300)], publish());
+  for (const { kind, remaining } of agreed) if (kind !== 'pointDown' && kind !== 'group') expect(remaining).toBeNull();
 });
 
 // The second way: what the assessor says of a hang of just less, and of just more, than what remains.

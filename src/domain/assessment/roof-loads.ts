@@ -1,5 +1,6 @@
+import { demandFactors } from '../roof/capacity.ts';
 import { indexRoof } from '../roof/roof-index.ts';
-import type { Instant, PublishedRoof } from '../roof/structure.ts';
+import type { CapacityTerms, Instant, PublishedRoof } from '../roof/structure.ts';
 import type { Check, NeighbourLoad } from './assessment.ts';
 import { CAUTIONS } from './cautions.ts';
 import { limitChecks } from './limit-checks.ts';
@@ -25,7 +26,10 @@ export type PlaceLoad = Pick<
   | 'during'
   | 'counted'
 > & {
-  /** In `unit`, at that moment, for this limit alone: others may hold less. */
+  /**
+   * What a next show could hang here at rest, unfactored [kg], by this limit alone: others may hold less, and a lift counts with its
+   * dynamic factor. Null where that is not known, and for limits that are no plain sum of loads.
+   */
   readonly remaining: number | null;
 };
 
@@ -83,7 +87,10 @@ function placeLoads(roof: PublishedRoof, during: Interval, others: readonly Load
     ),
     ...limitChecks({ index, policy, units, usedPoints: new Set(at.keys()), memory: null }).flat(),
   ];
-  return checks.map(placeLoad).sort((a, b) => (a.id < b.id ? -1 : 1));
+  const points = new Map(roof.points.map(({ id, terms }) => [id, terms]));
+  const limits = new Map(roof.limits.map(({ id, terms }) => [id, terms]));
+  const termsOf = ({ pointId, limitId }: Check) => points.get(pointId ?? '') ?? limits.get(limitId ?? '') ?? null;
+  return checks.map((check) => placeLoad(check, termsOf(check))).sort((a, b) => (a.id < b.id ? -1 : 1));
 }
 
 /** A hang of the next show that weighs nothing: it asks, and adds nothing to the answer. */
@@ -103,36 +110,15 @@ const nothingAt = (pointId: string, during: Interval): LoadUnit => ({
   missingSideways: [],
 });
 
-function placeLoad({
-  id,
-  kind,
-  pointId,
-  limitId,
-  memberId,
-  hard,
-  demand,
-  capacity,
-  unit,
-  utilisation,
-  verdict,
-  reason,
-  during,
-  counted,
-}: Check): PlaceLoad {
-  const counts = counted.filter(({ from }) => from !== 'plan');
+function placeLoad(check: Check, terms: CapacityTerms | null): PlaceLoad {
+  const { id, kind, pointId, limitId, memberId, hard, demand, capacity, unit, utilisation, verdict, reason, during } = check;
   const facts = { id, kind, pointId, limitId, memberId, hard, demand, capacity, unit, utilisation, verdict, reason, during };
-  return { ...facts, counted: counts, remaining: remainingOf({ id, demand, capacity, unit, verdict }) };
+  return { ...facts, counted: check.counted.filter(({ from }) => from !== 'plan'), remaining: remainingOf(check, terms) };
 }
 
-/** A least sum, a count and a spacing have no room that more load could take up. */
-function remainingOf({
-  id,
-  demand,
-  capacity,
-  unit,
-  verdict,
-}: Pick<Check, 'id' | 'demand' | 'capacity' | 'unit' | 'verdict'>): number | null {
-  if (verdict === 'unknown' || demand === null || capacity === null || id.endsWith(':least')) return null;
-  if (unit !== 'kg' && unit !== 'kN' && unit !== 'kNm') return null;
-  return Math.max(0, capacity - demand);
+/** A design capacity is compared with factored loads, so what may be hung is less than the difference by that factor. */
+function remainingOf({ id, kind, demand, capacity, verdict }: Check, terms: CapacityTerms | null): number | null {
+  if (kind !== 'pointDown' && (kind !== 'group' || id.endsWith(':least'))) return null;
+  if (verdict === 'unknown' || demand === null || capacity === null || terms === null) return null;
+  return Math.max(0, capacity - demand) / demandFactors(terms).imposed;
 }

@@ -16,7 +16,9 @@ const PlaceLoadView = CheckView.omit({ hangId: true, pickUpId: true, case: true,
     remaining: z
       .number()
       .nullable()
-      .describe('what a next show could add at the worst moment, by this limit alone, in `unit`; null where not known'),
+      .describe(
+        'what a next show could hang here at rest, unfactored, in kg, by this limit alone; a lift counts with its dynamic factor; null where not known, and for limits that are no plain sum',
+      ),
   })
   .meta({ id: 'PlaceLoad' });
 const RoofLoadsView = z
