@@ -102,7 +102,7 @@ export class CandidateAssessor {
 
   #outcome(hangs: Hang[], memory: AssessmentMemory, neighbours = this.#question.neighbours): Outcome | null {
     const { plan, show } = this.#question;
-    const candidate: Plan = { format: 1, equipment: plan.equipment, hangs };
+    const candidate: Plan = { ...plan, hangs };
     const checked = checkPlan(candidate, show);
     if (!checked.ok) return null;
     const agreed = neighbours.filter(({ status }) => status === 'agreed');

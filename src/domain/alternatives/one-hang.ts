@@ -1,4 +1,5 @@
 import { degToRad, tan } from '../foundation/elementary.ts';
+import type { Verdict } from '../assessment/assessment.ts';
 import type { Attachment, Hang, PartUsed, PickUp, Plan } from '../plan/plan.ts';
 import { CandidateAssessor, type Change, type LineLoad } from './candidate-assessor.ts';
 import { holeSwaps, movedHang, withAttachments, type Shift } from './moved-hang.ts';
@@ -17,8 +18,8 @@ const MOST_COMBINATIONS = 256;
  * Ways to hang one hang of a plan within stated bounds, best first: straight up, on bridles of two and three legs, moved, and in other
  * holes of its frame. A way that a necessary condition rules out is not assessed; each that is offered was, in the whole plan on the roof
  * as loaded then. For a hang on one line the best of each number of legs are the best there are, unless it says that it stopped early:
- * ways come in ascending order of a bound, and the search ends where that bound is no better than what was found. Leg parts are those of
- * the hang as it is: what a leg of the right length is made of is for the rigger. Same question, same answer, as long as `isOver` never says so.
+ * ways come in ascending order of a bound, and the search ends where that bound is no better than what was found. A bridle is offered
+ * without its steels, so its verdict is `unknown` until they are chosen. Same question, same answer, as long as `isOver` never says so.
  */
 export function alternativesFor(question: HangQuestion, budget: Budget): Found {
   const hang = question.plan.hangs.find(({ id }) => id === question.hangId);
@@ -168,7 +169,7 @@ class Search {
   #isFull(legs: number, displacementM: number, least: number): boolean {
     const kept = this.#kept.get(legs) ?? [];
     const last = kept[this.#question.bounds.most - 1];
-    if (last?.verdict !== 'fits') return false;
+    if (last?.verdict !== bestVerdict(legs)) return false;
     if (displacementM !== last.displacementM) return displacementM > last.displacementM;
     return least >= (last.utilisation ?? 0) * (1 - SAME);
   }
@@ -255,10 +256,14 @@ const cut = (ways: WayUp[][]): WayUp[][] =>
 const piecesOf = (ways: readonly WayUp[]): number => ways.reduce((sum, { legs }) => sum + legs, 0);
 const leastOf = (ways: readonly WayUp[]): number => ways.reduce((most, { least }) => Math.max(most, least), 0);
 
-function partsOf(attachment: Attachment): { legParts: PartUsed[]; apexParts: PartUsed[] } {
-  if (attachment.kind === 'bridle') return { legParts: attachment.legs[0]?.parts ?? [], apexParts: attachment.apexParts };
-  return { legParts: [], apexParts: attachment.parts };
-}
+/** Steels follow from the lengths of the legs, and are chosen afterwards. */
+const partsOf = (attachment: Attachment): { legParts: PartUsed[]; apexParts: PartUsed[] } => ({
+  legParts: [],
+  apexParts: attachment.kind === 'bridle' ? attachment.apexParts : attachment.parts,
+});
+
+/** Without its steels a bridle is never known to fit. */
+const bestVerdict = (legs: number): Verdict => (legs > 1 ? 'unknown' : 'fits');
 
 function hookToHookM({ equipment }: Plan, key: string): number {
   const data = Object.hasOwn(equipment, key) ? equipment[key]?.data : undefined;

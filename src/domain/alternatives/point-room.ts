@@ -27,7 +27,7 @@ export const leastDemandKg = (room: PointRoom, line: LineLoad, share: number): n
 
 /**
  * Rooms of points that could take anything at all, by the roof without the hang. A point with a hard check that is over or unknown before
- * anything hangs there is left out.
+ * anything hangs there is left out, unless all that is wanting there is the choice of another bridle's steels.
  */
 export function pointRooms(points: readonly RoofPoint[], without: Outcome, roof: PublishedRoof, plan: Plan): Map<string, PointRoom> {
   const barred = new Set<string>();
@@ -35,9 +35,10 @@ export function pointRooms(points: readonly RoofPoint[], without: Outcome, roof:
   // Others are at their worst while the hang is up only where all of the plan hangs as long as the show.
   const together = plan.hangs.every(({ up }) => up === null);
   const lefts = new Map<string, number>();
-  for (const { kind, hard, hangId, pointId, limitId, verdict, demand, capacity, id } of without.checks) {
+  for (const { kind, hard, hangId, pointId, limitId, verdict, reason, demand, capacity, id } of without.checks) {
     if (!hard || hangId !== null) continue;
-    if (pointId !== null && (verdict === 'over' || verdict === 'unknown')) barred.add(pointId);
+    const awaitsSteels = reason?.code === 'leg-parts-not-stated'; // of another hang's bridle: what is offered here is assessed with it
+    if (pointId !== null && (verdict === 'over' || (verdict === 'unknown' && !awaitsSteels))) barred.add(pointId);
     if (demand === null || capacity === null) continue;
     if (kind === 'pointDown' && pointId !== null) down.set(pointId, { demand, capacity });
     if (kind === 'group' && limitId !== null && !id.endsWith(':least') && together) lefts.set(limitId, capacity - demand);

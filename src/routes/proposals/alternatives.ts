@@ -64,7 +64,7 @@ const AlternativesView = z
   .meta({ id: 'Alternatives' });
 
 const OWN_CAUTIONS = [
-  'Leg parts are those of the hang as it is: choose parts for the lengths, and have the plan assessed with them.',
+  'A bridle is offered without its steels, so nothing of it is known to fit: choose them for the lengths, and have the plan assessed with them.',
   'What others have asked for is not counted until it is agreed.',
 ];
 
