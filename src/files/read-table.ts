@@ -1,5 +1,6 @@
-import { Worker } from 'node:worker_threads';
+import type { Worker } from 'node:worker_threads';
 import { fail, type Result } from '../domain/foundation/result.ts';
+import { startThread } from '../start-thread.ts';
 import type { FileError } from './file-error.ts';
 import { MAX_FILE_BYTES, READING_HEAP_MB, READING_LIMIT_S } from './file-limits.ts';
 import type { Table, TableChoices } from './table.ts';
@@ -49,9 +50,5 @@ function startWorker(job: TableJob, { heapMb }: ReadLimits, moved: ArrayBuffer):
     transferList: [moved],
     resourceLimits: { maxOldGenerationSizeMb: heapMb, maxYoungGenerationSizeMb: YOUNG_GENERATION_MB, stackSizeMb: STACK_MB },
   };
-  if (!import.meta.url.endsWith('.ts')) return new Worker(new URL('./table-worker.js', import.meta.url), options);
-  // Run from source, as tests do: a worker starts as plain JavaScript, so it first takes on the TypeScript loader.
-  const source = new URL('./table-worker.ts', import.meta.url).href;
-  const start = `import('tsx/esm/api').then((loader) => { loader.register(); return import(${JSON.stringify(source)}); })`;
-  return new Worker(start, { ...options, eval: true });
+  return startThread(new URL('./table-worker.ts', import.meta.url), options);
 }

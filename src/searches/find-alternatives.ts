@@ -1,8 +1,8 @@
-import { Worker } from 'node:worker_threads';
 import type { Verdict } from '../domain/assessment/assessment.ts';
 import type { Alternative, Found } from '../domain/alternatives/question.ts';
 import type { PlanQuestion } from '../domain/alternatives/whole-plan.ts';
 import { fail, ok, type Result } from '../domain/foundation/result.ts';
+import { startThread } from '../start-thread.ts';
 
 export type AlternativesJob = {
   readonly question: PlanQuestion;
@@ -32,7 +32,8 @@ export async function findAlternatives(job: AlternativesJob, signal: AbortSignal
   if (running >= MOST_AT_ONCE) return fail({ code: 'searches-busy', running });
   if (signal.aborted) return fail({ code: 'search-ended' });
   running += 1;
-  const worker = startWorker(job);
+  const options = { workerData: job, resourceLimits: { maxOldGenerationSizeMb: HEAP_MB } };
+  const worker = startThread(new URL('./alternatives-worker.ts', import.meta.url), options);
   let timer: NodeJS.Timeout | undefined;
   try {
     return await new Promise<Result<AlternativesAnswer, SearchError>>((resolve, reject) => {
@@ -48,13 +49,4 @@ export async function findAlternatives(job: AlternativesJob, signal: AbortSignal
     running -= 1;
     await worker.terminate();
   }
-}
-
-function startWorker(job: AlternativesJob): Worker {
-  const options = { workerData: job, resourceLimits: { maxOldGenerationSizeMb: HEAP_MB } };
-  if (!import.meta.url.endsWith('.ts')) return new Worker(new URL('./alternatives-worker.js', import.meta.url), options);
-  // Run from source, as tests do: a worker starts as plain JavaScript, so it first takes on the TypeScript loader.
-  const source = new URL('./alternatives-worker.ts', import.meta.url).href;
-  const start = `import('tsx/esm/api').then((loader) => { loader.register(); return import(${JSON.stringify(source)}); })`;
-  return new Worker(start, { ...options, eval: true });
 }
