@@ -204,6 +204,12 @@ export const words = {
     withSubmitted: 'If everything that is only submitted hung too',
     nothingToTick: 'Every check fits',
     toTick: (count: number) => `${count} ${count === 1 ? 'check needs' : 'checks need'} a person`,
+    stopping: (count: number) => `What stops a yes: ${count}`,
+    stoppingWhy:
+      'Hard checks. One that is over wants a change, or two people of the venue who set it aside; one that is unknown, an engineer.',
+    nothingStops: 'No hard check is over or unknown',
+    toKnow: (count: number) => `To know: ${count}`,
+    toKnowWhy: 'They stop nothing by themselves: a hard check close to its limit, and checks that only advise.',
     stillToTick: (count: number) =>
       `A yes needs ${count} more ${count === 1 ? 'tick' : 'ticks'}: each says that you have read the number beside its limit.`,
     condition: 'Condition',
@@ -231,7 +237,12 @@ export const words = {
   checks: {
     title: 'Checks',
     empty: 'No check yet: nothing hangs.',
+    hard: (count: number) => `Hard checks: ${count}. One that is over or unknown stops a yes.`,
+    advisory: (count: number) => `Checks that only advise: ${count}. They stop nothing, and are there to be known.`,
+    isHard: 'hard',
+    advises: 'advises only',
     more: (count: number) => `${count} more`,
+    stopping: (count: number) => `${count} ${count === 1 ? 'hard check stops' : 'hard checks stop'} a yes`,
     advised: (count: number) => `${count} ${count === 1 ? 'check that advises is' : 'checks that advise are'} over or unknown`,
     gone: 'not on this roof',
     whole: 'the whole plan',

@@ -158,6 +158,10 @@ describe.skipIf(executable === null)('in a browser', () => {
 
     const decider = await open(venue, `/proposals/${ids.over}`);
     await decider.getByRole('heading', { name: '2 hangs differ from submission 1' }).waitFor();
+    // The loads that were over are gone; what only advises stays, and is told apart in words.
+    await decider.getByRole('heading', { name: 'No hard check is over or unknown' }).waitFor();
+    await decider.getByRole('heading', { name: 'To know: 4' }).waitFor();
+    expect(await decider.getByRole('listitem').filter({ hasText: 'OVERadvises only' }).count()).toBe(4);
     const ticks = decider.getByRole('checkbox');
     expect(await ticks.evaluateAll((boxes) => boxes.filter((box) => (box as unknown as { checked: boolean }).checked).length)).toBe(0);
     const agree = decider.getByRole('button', { name: 'Agree', exact: true });

@@ -8,16 +8,27 @@ import { groupedChecks } from './order.ts';
 
 const AT_ONCE = 8;
 
-/** Worst first, by the kind of limit; each opens to how its number came about. */
+/** Hard checks, then those that only advise; worst first by the kind of limit. Each opens to how its number came about. */
 export function CheckList({ checks, labels }: { checks: readonly Check[]; labels: Labels }) {
   if (checks.length === 0) return <p className="soft">{words.checks.empty}</p>;
+  const [hard, advisory] = [checks.filter((check) => check.hard), checks.filter((check) => !check.hard)];
   return (
     <div className="stack">
+      {hard.length > 0 && <Kinds title={words.checks.hard(hard.length)} checks={hard} labels={labels} />}
+      {advisory.length > 0 && <Kinds title={words.checks.advisory(advisory.length)} checks={advisory} labels={labels} />}
+    </div>
+  );
+}
+
+function Kinds({ title, checks, labels }: { title: string; checks: readonly Check[]; labels: Labels }) {
+  return (
+    <div className="stack tight">
+      <h3>{title}</h3>
       {groupedChecks(checks).map(({ kind, checks: inside }) => (
         <section key={kind} className="sheet stack tight">
-          <h3>
+          <h4>
             {words.checks.kinds[kind]} <span className="soft">{inside.length}</span>
-          </h3>
+          </h4>
           <Lines checks={inside.slice(0, AT_ONCE)} labels={labels} />
           {inside.length > AT_ONCE && (
             <details>
@@ -37,10 +48,9 @@ const Lines = ({ checks, labels }: { checks: readonly Check[]; labels: Labels })
       <li key={check.id}>
         <details>
           <summary>
-            <StateMark mark={check.verdict} />
+            <VerdictMark check={check} />
             <span>
-              <strong>{labels.of(check)}</strong> {!check.hard && <span className="soft">{words.limits.advisory}</span>}{' '}
-              {check.reason && <span className="soft">{check.reason.text}</span>}
+              <strong>{labels.of(check)}</strong> {check.reason && <span className="soft">{check.reason.text}</span>}
             </span>
             <Against check={check} />
             <Bar share={check.utilisation} verdict={check.verdict} />
@@ -50,6 +60,14 @@ const Lines = ({ checks, labels }: { checks: readonly Check[]; labels: Labels })
       </li>
     ))}
   </ul>
+);
+
+/** The verdict, with whether it stops a yes in words. */
+export const VerdictMark = ({ check: { verdict, hard } }: { check: Pick<Check, 'verdict' | 'hard'> }) => (
+  <span className="verdict">
+    <StateMark mark={verdict} advises={!hard} />
+    {!hard ? <small>{words.checks.advises}</small> : verdict !== 'fits' && <small>{words.checks.isHard}</small>}
+  </span>
 );
 
 export function Against({ check }: { check: Check }) {

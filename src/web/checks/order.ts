@@ -40,8 +40,16 @@ export function ratingShares(checks: readonly Check[]): Map<string, number> {
   return shares;
 }
 
-/** Each check that a yes has to tick: everything that does not simply fit. */
-export const toTick = (checks: readonly Check[]): Check[] => checks.filter(({ verdict }) => verdict !== 'fits').sort(worstFirst);
+/** A hard check that is over or unknown: a yes needs a change, or more than one person. */
+export const isStopping = ({ hard, verdict }: Pick<Check, 'hard' | 'verdict'>): boolean =>
+  hard && (verdict === 'over' || verdict === 'unknown');
+const hardFirst = (a: Ranked, b: Ranked): number => Number(b.hard) - Number(a.hard) || worstFirst(a, b);
+
+/** Each check that a yes has to tick, which is everything that does not simply fit: what stops a yes, and what is to be known. */
+export function toTick(checks: readonly Check[]): { stopping: Check[]; toKnow: Check[] } {
+  const wanted = checks.filter(({ verdict }) => verdict !== 'fits').sort(hardFirst);
+  return { stopping: wanted.filter(isStopping), toKnow: wanted.filter((check) => !isStopping(check)) };
+}
 
 /** How many checks that only advise are over or unknown. */
 export const advisedAgainst = (checks: readonly Check[]): number =>

@@ -2,9 +2,9 @@ import { words } from '../words.ts';
 
 export type Mark = 'fits' | 'close' | 'over' | 'unknown' | 'stale' | 'waiting' | 'suspended';
 
-/** Shape, word and colour: any two of them are enough. */
-export const StateMark = ({ mark, word }: { mark: Mark; word?: string }) => (
-  <span className={`state ${mark}`}>
+/** Shape, word and colour: any two of them are enough. What only advises is drawn hollow. */
+export const StateMark = ({ mark, word, advises = false }: { mark: Mark; word?: string; advises?: boolean }) => (
+  <span className={`state ${mark}${advises ? ' advises' : ''}`}>
     <svg viewBox="0 0 20 20" aria-hidden="true">
       {SHAPES[mark]}
     </svg>

@@ -6,7 +6,7 @@ import { api, Refused, valueOf, versionTag, type Proposal } from '../../api/clie
 import { neighboursQuery, planQuery, roofQuery } from '../../api/queries.ts';
 import { CheckList } from '../../checks/CheckList.tsx';
 import { labelsOf } from '../../checks/labels.ts';
-import { advisedAgainst } from '../../checks/order.ts';
+import { advisedAgainst, isStopping } from '../../checks/order.ts';
 import type { LiveScene } from '../../live/live-checks.ts';
 import { useLiveChecks } from '../../live/use-live-checks.ts';
 import { Loading } from '../../parts/Loading.tsx';
@@ -219,6 +219,7 @@ function Summary({ live }: { live: ReturnType<typeof useLiveChecks> }) {
   const { answer } = live;
   if (answer?.kind !== 'worked-out') return <p className="soft">{words.proposal.working}</p>;
   const { worstUtilisation, massKg } = answer.totals;
+  const stopping = answer.checks.filter(isStopping).length;
   const advised = advisedAgainst(answer.checks);
   return (
     <p role="status" className="row">
@@ -226,6 +227,7 @@ function Summary({ live }: { live: ReturnType<typeof useLiveChecks> }) {
       <span>
         {words.proposal.totals(massText(massKg, units, 'load'), worstUtilisation === null ? words.none : utilisationText(worstUtilisation))}
       </span>
+      {stopping > 0 && <strong>{words.checks.stopping(stopping)}</strong>}
       {advised > 0 && <span className="soft">{words.checks.advised(advised)}</span>}
     </p>
   );

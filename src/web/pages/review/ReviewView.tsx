@@ -4,12 +4,11 @@ import type { Check } from '../../../domain/assessment/assessment.ts';
 import { CAUTIONS } from '../../../domain/assessment/cautions.ts';
 import { api, Refused, valueOf, versionTag, type Proposal } from '../../api/client.ts';
 import { assessmentQuery, frozenPlanQuery, roofQuery } from '../../api/queries.ts';
-import { Against, CheckList } from '../../checks/CheckList.tsx';
+import { Against, CheckList, VerdictMark } from '../../checks/CheckList.tsx';
 import { labelsOf, type Labels } from '../../checks/labels.ts';
 import { toTick } from '../../checks/order.ts';
 import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
-import { StateMark } from '../../parts/StateMark.tsx';
 import { words } from '../../words.ts';
 import { Say } from '../proposal/TalkView.tsx';
 import { ChangedHangs } from './ChangedHangs.tsx';
@@ -65,6 +64,37 @@ function OwnCautions({ cautions }: { cautions: readonly string[] }) {
   );
 }
 
+/** Each number beside its limit; where an answer can be given, with a box that says that it was read. */
+function Ticks({
+  checks,
+  labels,
+  ticked,
+  onToggle,
+}: {
+  checks: readonly Check[];
+  labels: Labels;
+  ticked: ReadonlySet<string>;
+  onToggle: ((checkId: string) => void) | null;
+}) {
+  return (
+    <ul className="ticks">
+      {checks.map((check) => (
+        <li key={check.id}>
+          <label>
+            {onToggle ? <input type="checkbox" checked={ticked.has(check.id)} onChange={() => onToggle(check.id)} /> : <span />}
+            <VerdictMark check={check} />
+            <span className="what">
+              <strong>{labels.of(check)}</strong> {words.checks.kinds[check.kind]}{' '}
+              {check.reason && <span className="soft">{check.reason.text}</span>}
+            </span>
+            <Against check={check} />
+          </label>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
 type Answer = 'agree' | 'agreeWithConditions' | 'ask' | 'decline';
 type Condition = { pinKind: 'proposal' | 'check'; pinId: string | null; text: string };
 
@@ -79,7 +109,8 @@ function Decide({
   checks: readonly Check[];
   labels: Labels;
 }) {
-  const wanted = toTick(checks);
+  const { stopping, toKnow } = toTick(checks);
+  const wanted = [...stopping, ...toKnow];
   const [ticked, setTicked] = useState<ReadonlySet<string>>(new Set()); // nothing is ticked beforehand
   const [conditions, setConditions] = useState<readonly Condition[]>([]);
   const [typed, setTyped] = useState({ condition: '', pin: '' });
@@ -116,21 +147,20 @@ function Decide({
   return (
     <section className="sheet stack">
       <h2>{wanted.length === 0 ? words.review.nothingToTick : words.review.toTick(wanted.length)}</h2>
-      <ul className="ticks">
-        {wanted.map((check) => (
-          <li key={check.id}>
-            <label>
-              {isOpen ? <input type="checkbox" checked={ticked.has(check.id)} onChange={() => toggle(check.id)} /> : <span />}
-              <StateMark mark={check.verdict} />
-              <span className="what">
-                <strong>{labels.of(check)}</strong> {words.checks.kinds[check.kind]}{' '}
-                {check.reason && <span className="soft">{check.reason.text}</span>}
-              </span>
-              <Against check={check} />
-            </label>
-          </li>
-        ))}
-      </ul>
+      {wanted.length > 0 && (
+        <div className="stack tight">
+          <h3>{stopping.length === 0 ? words.review.nothingStops : words.review.stopping(stopping.length)}</h3>
+          {stopping.length > 0 && <p className="soft">{words.review.stoppingWhy}</p>}
+          <Ticks checks={stopping} labels={labels} ticked={ticked} onToggle={isOpen ? toggle : null} />
+        </div>
+      )}
+      {toKnow.length > 0 && (
+        <div className="stack tight">
+          <h3>{words.review.toKnow(toKnow.length)}</h3>
+          <p className="soft">{words.review.toKnowWhy}</p>
+          <Ticks checks={toKnow} labels={labels} ticked={ticked} onToggle={isOpen ? toggle : null} />
+        </div>
+      )}
       {isOpen && (
         <>
           <form

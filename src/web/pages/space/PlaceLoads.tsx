@@ -1,8 +1,7 @@
 import type { RoofDraft } from '../../../domain/roof/structure.ts';
-import { againstText } from '../../checks/CheckList.tsx';
+import { againstText, VerdictMark } from '../../checks/CheckList.tsx';
 import { labelsOf } from '../../checks/labels.ts';
 import { worstFirst } from '../../checks/order.ts';
-import { StateMark } from '../../parts/StateMark.tsx';
 import { useUnits } from '../../units/units-choice.ts';
 import { amountText } from '../../units/units.ts';
 import { words } from '../../words.ts';
@@ -21,7 +20,7 @@ export function PlaceLoads({ loads, roof }: { loads: readonly PlaceLoad[]; roof:
       {some.map((load) => (
         <li key={load.id} className="row apart">
           <span className="row">
-            <StateMark mark={load.verdict} />
+            <VerdictMark check={load} />
             <span>
               <strong>{labels.of(load)}</strong> {words.checks.kinds[load.kind]}
             </span>
