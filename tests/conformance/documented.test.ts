@@ -2,18 +2,18 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { PROBLEMS } from '../../src/routes/problem-table.ts';
 import { startApp, type RunningApp } from '../support/app.ts';
 import { examplesOf, operationsOf, readDocument, type Document, type Operation } from './operations.ts';
-import { Watch } from './watch.ts';
+import { Schemas } from './watch.ts';
 
 let running: RunningApp;
 let document: Document;
 let operations: Operation[];
-let watch: Watch;
+let schemas: Schemas;
 const routes: string[] = [];
 beforeAll(async () => {
   running = await startApp();
   document = await readDocument(running.app);
   operations = operationsOf(document);
-  watch = new Watch(running.app, document);
+  schemas = new Schemas(document);
   routes.push(...printedRoutes(running.app.printRoutes({ commonPrefix: false })));
 });
 afterAll(() => running.close());
@@ -59,11 +59,11 @@ test('every body has an example, and examples fit their schemas', () => {
   const faults = operations.flatMap(({ name, body }) => {
     if (!body) return [];
     if (body.examples.length === 0) return [`${name}: no example`];
-    return body.examples.flatMap((example) => watch.misfit(body.schema, example) ?? []).map((misfit) => `${name}: ${misfit}`);
+    return body.examples.flatMap((example) => schemas.misfit(body.schema, example) ?? []).map((misfit) => `${name}: ${misfit}`);
   });
   for (const [name, schema] of Object.entries(document.components.schemas)) {
     for (const example of examplesOf(document, { schema })) {
-      const misfit = watch.misfit({ $ref: `#/components/schemas/${name}` }, example);
+      const misfit = schemas.misfit({ $ref: `#/components/schemas/${name}` }, example);
       if (misfit !== null) faults.push(`${name}: ${misfit}`);
     }
   }

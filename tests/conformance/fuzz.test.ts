@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { startApp, type RunningApp } from '../support/app.ts';
 import { operationsOf, readDocument, type Operation } from './operations.ts';
-import { Watch, type Got } from './watch.ts';
+import { Schemas, Watch, type Got } from './watch.ts';
 import { makeWorld, type World } from './world.ts';
 
 const SEED = Number(process.env.FUZZ_SEED ?? 1);
@@ -18,7 +18,7 @@ beforeAll(async () => {
   operations = operationsOf(document).filter(
     ({ id }) => !['signOut', 'endSession', 'changePassword', 'endMembership', 'changeMemberRoles'].includes(id),
   );
-  watch = new Watch(running.app, document);
+  watch = new Watch(running.app, new Schemas(document));
   world = await makeWorld(running);
 });
 afterAll(() => running.close());

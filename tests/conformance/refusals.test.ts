@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { startApp, type RunningApp } from '../support/app.ts';
 import { operationsOf, readDocument, type Operation } from './operations.ts';
-import { conventionFaults, gotOf, STALE, Watch, type Got, type Sent } from './watch.ts';
+import { conventionFaults, gotOf, Schemas, STALE, Watch, type Got, type Sent } from './watch.ts';
 import { makeWorld, type World } from './world.ts';
 
 let running: RunningApp;
@@ -13,7 +13,7 @@ beforeAll(async () => {
   running = await startApp();
   const document = await readDocument(running.app);
   operations = operationsOf(document);
-  watch = new Watch(running.app, document);
+  watch = new Watch(running.app, new Schemas(document));
   world = await makeWorld(running);
 });
 afterAll(() => running.close());

@@ -26,32 +26,46 @@ export type Got = {
   readonly pointers: readonly string[];
 };
 
-/** Sends requests, and holds every answer that comes back against the document and the conventions. */
-export class Watch {
-  readonly #app: FastifyInstance;
+/** Holds values against the schemas of the document; what is the same schema is compiled once. */
+export class Schemas {
   readonly #ajv = new Ajv2020({ strict: false, inlineRefs: false });
-  readonly #compiled = new Map<string, ValidateFunction>();
-  /** What was wrong with any answer so far. */
-  readonly faults: string[] = [];
-  /** Statuses seen by operation. */
-  readonly seen = new Map<string, Set<number>>();
-  requests = 0;
+  readonly #bySchema = new WeakMap<object, ValidateFunction>();
+  readonly #byText = new Map<string, ValidateFunction>();
 
-  constructor(app: FastifyInstance, document: Document) {
-    this.#app = app;
+  constructor(document: Document) {
     formats(this.#ajv);
     this.#ajv.addSchema({ $id: 'document', components: document.components });
   }
 
   /** Null where `value` fits; what does not otherwise. */
   misfit(schema: JsonSchema, value: unknown): string | null {
-    const text = JSON.stringify(schema);
-    let validate = this.#compiled.get(text);
-    if (!validate) {
-      validate = this.#ajv.compile(JSON.parse(text.replaceAll('"#/components/', '"document#/components/')) as JsonSchema);
-      this.#compiled.set(text, validate);
-    }
+    const validate = this.#bySchema.get(schema) ?? this.#compiled(JSON.stringify(schema));
+    this.#bySchema.set(schema, validate);
     return validate(value) ? null : this.#ajv.errorsText(validate.errors, { separator: '; ' }).slice(0, 300);
+  }
+
+  #compiled(text: string): ValidateFunction {
+    const known = this.#byText.get(text);
+    if (known) return known;
+    const validate = this.#ajv.compile(JSON.parse(text.replaceAll('"#/components/', '"document#/components/')) as JsonSchema);
+    this.#byText.set(text, validate);
+    return validate;
+  }
+}
+
+/** Sends requests, and holds every answer that comes back against the document and the conventions. */
+export class Watch {
+  readonly #app: FastifyInstance;
+  readonly #schemas: Schemas;
+  /** What was wrong with any answer so far. */
+  readonly faults: string[] = [];
+  /** Statuses seen by operation. */
+  readonly seen = new Map<string, Set<number>>();
+  requests = 0;
+
+  constructor(app: FastifyInstance, schemas: Schemas) {
+    this.#app = app;
+    this.#schemas = schemas;
   }
 
   async send(operation: Operation, sent: Sent): Promise<Got> {
@@ -98,7 +112,7 @@ export class Watch {
     if (got.status === 304) return faults;
     if (got.status === 204) return got.text === '' ? faults : [...faults, 'a 204 with a body'];
     const schema = declared.content?.[got.status < 300 ? 'application/json' : 'application/problem+json']?.schema;
-    const misfit = schema ? this.misfit(schema, got.body) : `no schema for ${String(got.headers['content-type'])}`;
+    const misfit = schema ? this.#schemas.misfit(schema, got.body) : `no schema for ${String(got.headers['content-type'])}`;
     return misfit === null ? faults : [...faults, `body: ${misfit}`];
   }
 }

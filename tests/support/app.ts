@@ -44,13 +44,14 @@ export type RunningApp = {
   close: () => Promise<void>;
 };
 
-/** The service on a database of its own, with a clock that tests set and a password cost that they can afford. */
+/** The service on a database of its own or on that of another, with a clock that tests set and a password cost that they can afford. */
 export async function startApp({
   walls,
   asSuperuser = false,
   config = TEST_CONFIG,
-}: { walls?: Walls; asSuperuser?: boolean; config?: AppConfig } = {}): Promise<RunningApp> {
-  const database = await freshDatabase();
+  beside,
+}: { walls?: Walls; asSuperuser?: boolean; config?: AppConfig; beside?: RunningApp } = {}): Promise<RunningApp> {
+  const database = beside?.database ?? (await freshDatabase());
   const clock = { now: new Date('2026-06-01T12:00:00.000Z') };
   const now = () => clock.now;
   const store = createStore({ url: asSuperuser ? database.superUrl : database.appUrl, now, ...(walls ? { walls } : {}) });
@@ -104,7 +105,7 @@ export async function startApp({
     close: async () => {
       await app.close();
       await store.close();
-      await database.drop();
+      if (!beside) await database.drop();
     },
   };
 }
