@@ -16,8 +16,11 @@ export default defineConfig({
     pool: 'forks',
     maxWorkers: 2,
     projects: [
-      { extends: true, test: { name: 'plain', include: PLAIN } },
-      { extends: true, test: { name: 'database', include: ['tests/**/*.test.ts'], exclude: PLAIN, globalSetup: 'tests/global-setup.ts' } },
+      { extends: true, test: { name: 'plain', include: PLAIN, isolate: false } },
+      {
+        extends: true,
+        test: { name: 'database', include: ['tests/**/*.test.ts'], exclude: PLAIN, isolate: false, globalSetup: 'tests/global-setup.ts' },
+      },
     ],
   },
 });

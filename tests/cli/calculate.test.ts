@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 
 const root = new URL('../../', import.meta.url);
 const calculate = (args: string[], input = '') => {
-  const { status, stdout, stderr } = spawnSync(process.execPath, ['--import', 'tsx', 'src/cli.ts', ...args], {
+  const { status, stdout, stderr } = spawnSync(process.execPath, ['dist/calculate.js', ...args], {
     cwd: root,
     input,
     encoding: 'utf8',

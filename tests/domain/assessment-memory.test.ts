@@ -9,6 +9,10 @@ import { dead, direct, documented, hoist, inputOf, neighbour, pickUp, planOf, SH
 import { group, member, point, publish, terms } from './roof-samples.ts';
 import { seeded } from './seeded.ts';
 
+// The soak makes many more, each time from another seed.
+const SEQUENCES = Number(process.env.MEMORY_SEQUENCES ?? 80);
+const SEED = Number(process.env.MEMORY_SEED ?? 20260311);
+
 // Everything is invented; odd numbers on purpose, so that last digits are at work.
 const POINTS = Array.from({ length: 8 }, (_, n) => `p${n}`);
 const SHOWS = [SHOW, { from: '2026-03-11T08:00:00.000Z', to: '2026-03-14T04:00:00.000Z' }];
@@ -167,10 +171,10 @@ function neighbourFrom(ref: string, pick: Pick, random: () => number): Neighbour
 }
 
 test('an assessment with a memory is the fresh one, byte for byte, whatever was edited before', () => {
-  const random = seeded(20260311);
+  const random = seeded(SEED);
   const pick: Pick = (items) => items[Math.floor(random() * items.length)]!;
   const done = new Map<string, number>();
-  for (let sequence = 0; sequence < 300; sequence += 1) {
+  for (let sequence = 0; sequence < SEQUENCES; sequence += 1) {
     const memory = new AssessmentMemory();
     const hangs = [0, 1, 2].map((n) => hangFrom(`h${n}`, pick, random));
     let desk: Desk = { roof: ROOFS[0]!, show: SHOWS[0]!, plan: planOf(hangs), neighbours: [], asOf: '2026-01-01T00:00:00.000Z' };

@@ -1,9 +1,16 @@
-// `npm run soak`: the long runs one after the other, each with its seed and numbers. RACE_ROUNDS and MODEL_RUNS change how
-// long; RACE_SEED and MODEL_SEED repeat a run.
+// `npm run soak`: the long runs one after the other, each with its seed and numbers. RACE_ROUNDS, MODEL_RUNS
+// and MEMORY_SEQUENCES change how long; RACE_SEED, MODEL_SEED and MEMORY_SEED repeat a run.
 import { spawnSync } from 'node:child_process';
 
 const SOAKS = [
   { file: 'tests/store/races.test.ts', what: 'rounds of eight acts at once', length: 'RACE_ROUNDS', byDefault: '200', seed: 'RACE_SEED' },
+  {
+    file: 'tests/domain/assessment-memory.test.ts',
+    what: 'sequences of edits',
+    length: 'MEMORY_SEQUENCES',
+    byDefault: '2000',
+    seed: 'MEMORY_SEED',
+  },
   { file: 'tests/store/interleavings.test.ts', what: 'lives of a space', length: 'MODEL_RUNS', byDefault: '500', seed: 'MODEL_SEED' },
 ];
 

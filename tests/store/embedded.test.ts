@@ -1,10 +1,10 @@
-import { spawn } from 'node:child_process';
+import { execFileSync, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdir, mkdtemp, readFile, readdir, rm, stat, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
-import { afterEach, expect, test, vi } from 'vitest';
+import { afterAll, afterEach, beforeAll, expect, test, vi } from 'vitest';
 import pg from 'pg';
 import { SUPERUSER, startEmbedded } from '../../src/store/embedded.ts';
 import type { EmbeddedServer } from '../../src/store/embedded.ts';
@@ -24,6 +24,22 @@ async function newDataDir(): Promise<string> {
   const folder = await mkdtemp(join(tmpdir(), 'roofbook-embedded-'));
   folders.push(folder);
   return join(folder, 'data');
+}
+
+// Made once; a test that is not about the making starts from a copy.
+let made: string;
+beforeAll(async () => {
+  made = await mkdtemp(join(tmpdir(), 'roofbook-embedded-made-'));
+  const first = await startEmbedded({ dataDir: join(made, 'data') });
+  if (!first.ok) throw new Error(JSON.stringify(first.error));
+  await first.value.stop();
+});
+afterAll(() => rm(made, { recursive: true, force: true }));
+
+async function madeDataDir(): Promise<string> {
+  const dataDir = await newDataDir();
+  execFileSync('cp', ['-a', join(made, 'data'), dataDir]); // with the owners of its files, which fs.cp leaves behind
+  return dataDir;
 }
 
 async function start(dataDir: string): Promise<EmbeddedServer> {
@@ -94,7 +110,7 @@ test('it listens on this machine only, to those who know a password, and its pas
 });
 
 test('a killed process leaves a server that the next start takes over with what it had answered for', async () => {
-  const dataDir = await newDataDir();
+  const dataDir = await madeDataDir();
   const killed = await startElsewhere(dataDir);
   const port = killed.answer.port;
   await killed.kill();
@@ -104,7 +120,7 @@ test('a killed process leaves a server that the next start takes over with what 
 });
 
 test('a second process is refused while the first one lives, and leaves its server alone', async () => {
-  const dataDir = await newDataDir();
+  const dataDir = await madeDataDir();
   const owner = await start(dataDir);
   const refused = await startElsewhere(dataDir);
   expect(refused.answer).toEqual({ code: 'data-dir-in-use', dataDir, port: owner.port });
@@ -120,7 +136,7 @@ test('of two first starts at once one owns the folder and the other is refused',
 });
 
 test('a server that is killed comes back on its port by itself, with every committed row', async () => {
-  const dataDir = await newDataDir();
+  const dataDir = await madeDataDir();
   const server = await start(dataDir);
   await ask(server, 'CREATE TABLE kept (n int)');
   for (let n = 0; n < 3; n += 1) {
@@ -134,7 +150,7 @@ test('a server that is killed comes back on its port by itself, with every commi
 });
 
 test("a crash's process id that another program has by now does not stop a start", async () => {
-  const dataDir = await newDataDir();
+  const dataDir = await madeDataDir();
   await start(dataDir);
   const pidFile = join(dataDir, 'postgres/postmaster.pid');
   const lines = (await readFile(pidFile, 'utf8')).split('\n');

@@ -19,7 +19,7 @@ import {
   type Scene,
 } from '../support/scene.ts';
 
-const ROUNDS = Number(process.env.RACE_ROUNDS ?? 10); // eight acts at once in each; the soak runs 200
+const ROUNDS = Number(process.env.RACE_ROUNDS ?? 6); // eight acts at once in each; the soak runs 200
 const SEED = Number(process.env.RACE_SEED ?? 20260601);
 const WALLS: Walls = { store: true };
 

@@ -86,9 +86,15 @@ async function beginRequest(port: number): Promise<{ socket: Socket; received: (
   return { socket, received: () => text };
 }
 
-test('asked to stop, it answers the request in flight, then stops its database and ends', async () => {
+test('the next start takes over what a killed process left; asked to stop, it answers the request in flight, then stops its database and ends', async () => {
   const dataDir = await newDataDir();
+  const killed = await ready(await start({ DATA_DIR: dataDir }));
+  killed.child.kill('SIGKILL');
+  await killed.ended;
+  expect(await exists(join(dataDir, 'postgres/postmaster.pid'))).toBe(true);
   const service = await ready(await start({ DATA_DIR: dataDir }));
+  expect(service.output()).toContain('Took over');
+
   const { socket: slow, received } = await beginRequest(service.port);
   const closed = once(slow, 'close');
   service.child.kill('SIGTERM');
@@ -102,18 +108,18 @@ test('asked to stop, it answers the request in flight, then stops its database a
   expect(await exists(join(dataDir, 'postgres/postmaster.pid'))).toBe(false);
 });
 
-test('the next start takes over what a killed process left', async () => {
+test('a port that is taken stops the start and the database; two signals at once, as when npm passes on what the terminal has sent already, are one wish to stop', async () => {
   const dataDir = await newDataDir();
-  const killed = await ready(await start({ DATA_DIR: dataDir }));
-  killed.child.kill('SIGKILL');
-  await killed.ended;
-  expect(await exists(join(dataDir, 'postgres/postmaster.pid'))).toBe(true);
-  const next = await ready(await start({ DATA_DIR: dataDir }));
-  expect(next.output()).toContain('Took over');
-});
+  const other = createServer().listen(0, '127.0.0.1');
+  await once(other, 'listening');
+  const address = other.address();
+  const port = address !== null && typeof address === 'object' ? address.port : 0;
+  const refused = await start({ PORT: String(port), DATA_DIR: dataDir });
+  expect(await refused.ended).toBe(1);
+  expect(refused.output()).toMatch(/PORT/);
+  expect(await exists(join(dataDir, 'postgres/postmaster.pid'))).toBe(false);
+  other.close();
 
-test('two signals at once, as when npm passes on what the terminal has sent already, are one wish to stop', async () => {
-  const dataDir = await newDataDir();
   const service = await ready(await start({ DATA_DIR: dataDir }));
   service.child.kill('SIGINT');
   service.child.kill('SIGTERM'); // not the same again: the system makes one of two equal signals that wait
@@ -142,19 +148,6 @@ test('wrong variables stop the start, each by its name', async () => {
   const service = await start({ PORT: '70000', LOG_LEVEL: 'loud', DATA_DIR: await newDataDir() });
   expect(await service.ended).toBe(1);
   expect(service.output()).toMatch(/PORT: .*\n.*LOG_LEVEL: /);
-});
-
-test('a port that is taken stops the start and the database', async () => {
-  const dataDir = await newDataDir();
-  const other = createServer().listen(0, '127.0.0.1');
-  await once(other, 'listening');
-  const address = other.address();
-  const port = address !== null && typeof address === 'object' ? address.port : 0;
-  const service = await start({ PORT: String(port), DATA_DIR: dataDir });
-  expect(await service.ended).toBe(1);
-  expect(service.output()).toMatch(/PORT/);
-  expect(await exists(join(dataDir, 'postgres/postmaster.pid'))).toBe(false);
-  other.close();
 });
 
 test('a login that row-level security does not hold stops the start', async () => {
