@@ -5,7 +5,6 @@ import { decodeText } from './decode-text.ts';
 import type { FileError } from './file-error.ts';
 import { MAX_FILE_BYTES } from './file-limits.ts';
 import type { Row, Table, TableChoices, TableNote } from './table.ts';
-import { workbookRows } from './workbook-rows.ts';
 
 /** Judged by content; a name says what someone called a file, not what it is. Null = text. */
 function formatOf(buffer: Buffer): string | null {
@@ -33,6 +32,7 @@ export async function tableFromBytes(bytes: Uint8Array, fileName: string, choice
   const chosenRowNumber = choices.headingRowNumber ?? null;
   const format = formatOf(buffer);
   if (format === 'ZIP') {
+    const { workbookRows } = await import('./workbook-rows.ts'); // a large library, not loaded for a text
     const raw = await workbookRows(bytes, choices.sheet ?? null);
     return raw.ok ? assembleTable(raw.value, fileName, chosenRowNumber) : raw;
   }
