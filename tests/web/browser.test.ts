@@ -180,6 +180,26 @@ describe.skipIf(executable === null)('in a browser', () => {
     await Promise.all([tour.close(), venue.close()]);
   }, 60_000);
 
+  test('other ways to hang it are shown on the plan, taken in one act, and given back by one undo, by keyboard', async () => {
+    const context = await contextOf(ROOK);
+    const page = await open(context, `/proposals/${ids.agreed}?view=plan`);
+    await page.getByText('Where to look').focus();
+    await page.keyboard.press('Enter');
+    await page.getByRole('textbox', { name: /^May move along x/ }).fill('4');
+    await page.keyboard.press('Tab');
+    await page.getByRole('combobox', { name: 'Bridles' }).selectOption('none: straight up'); // few ways: the search is short
+    await page.getByRole('button', { name: 'Look for Sound 1' }).press('Enter');
+    await page.getByText('This is how it hangs now.').waitFor(); // it fits: its own way is among the good ones
+    await page.getByRole('button', { name: 'Show on the plan: way 2' }).press('Enter');
+    await page.getByText('You are looking at a way that was found.').waitFor();
+    expect(await page.getByRole('button', { name: 'Saved' }).isDisabled()).toBe(true); // looking changes nothing
+    await page.getByRole('button', { name: 'Take it', exact: true }).press('Enter');
+    await page.getByRole('button', { name: 'Save the plan' }).waitFor();
+    await page.keyboard.press('Control+z');
+    await page.getByRole('button', { name: 'Saved' }).waitFor();
+    await context.close();
+  }, 60_000);
+
   test('a load-in sheet that was opened once is read with no signal, and says so', async () => {
     const context = await contextOf(ROOK, { viewport: { width: 390, height: 844 } });
     const page = await open(context, `/load-in/${ids.agreed}`);

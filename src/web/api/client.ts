@@ -30,6 +30,10 @@ export class Refused extends Error {
     return this.problem.type === `/problems/${code}`;
   }
 }
+/** What the service says of one field, or null. */
+export const faultAt = (error: unknown, pointer: string): string | null =>
+  (error instanceof Refused ? error.problem.errors : undefined)?.find((fault) => fault.pointer === pointer)?.message ?? null;
+
 /** No answer came: no network, or the service is down. */
 export class Unreachable extends Error {}
 

@@ -5,7 +5,14 @@ import { words } from '../words.ts';
 import { Field } from './Field.tsx';
 
 type Of = 'mass' | 'length' | 'plain';
-type Props = { label: string; of: Of; value: number | null; onChange: (value: number | null) => void; optional?: boolean };
+type Props = {
+  label: string;
+  of: Of;
+  value: number | null;
+  onChange: (value: number | null) => void;
+  optional?: boolean;
+  fault?: string | null;
+};
 
 const textOf = (value: number | null, of: Of, units: Units): string => {
   if (value === null) return '';
@@ -21,7 +28,7 @@ const read = (text: string, of: Of, units: Units): Entered => {
  * Takes the number when the field is left or Enter is pressed; what cannot be read stays, with what is wrong. A number that changes from
  * outside, or in another unit, takes the place of what was typed; the field itself stays, and so does the focus in it.
  */
-export function NumberField({ label, of, value, onChange, optional = false }: Props) {
+export function NumberField({ label, of, value, onChange, optional = false, fault: told = null }: Props) {
   const units = useUnits();
   const start = textOf(value, of, units);
   const [typed, setTyped] = useState<{ over: string; text: string; fault: string | null }>({ over: start, text: start, fault: null });
@@ -41,7 +48,7 @@ export function NumberField({ label, of, value, onChange, optional = false }: Pr
       size={9}
       inputMode="decimal"
       value={text}
-      fault={fault}
+      fault={fault ?? told}
       onChange={(event) => set(event.target.value, fault)}
       onBlur={take}
       onKeyDown={(event) => event.key === 'Enter' && take()}

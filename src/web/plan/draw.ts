@@ -36,6 +36,7 @@ export function drawPlan(
     line(paper, a, b, ink.steel, Math.max(1.5, Math.min(6, view.pxPerM * 0.12)));
     text(paper, label, a.x - 8, a.y, ink.soft, 12, 'right');
   }
+  for (const shape of scene.ghosts) ghost(paper, shape, at, ink);
   for (const shape of scene.hangs) hang(paper, shape, at, ink, shape.id === selectedHangId);
   for (const { from, to } of scene.legs) line(paper, at(from), at(to), ink.ink, 1.5);
   const spacingPx = spacingM(scene.points) * view.pxPerM;
@@ -231,6 +232,15 @@ function hang(paper: CanvasRenderingContext2D, shape: PlanShape, at: At, ink: In
   paper.strokeStyle = selected ? ink.focus : ink.ink;
   paper.lineWidth = selected ? 3 : 1.5;
   paper.stroke();
+}
+
+function ghost(paper: CanvasRenderingContext2D, shape: PlanShape, at: At, ink: Ink): void {
+  path(paper, shape, at);
+  paper.setLineDash([4, 4]);
+  paper.strokeStyle = ink.soft;
+  paper.lineWidth = 1.5;
+  paper.stroke();
+  paper.setLineDash([]);
 }
 
 function line(paper: CanvasRenderingContext2D, a: Spot, b: Spot, colour: string, width: number): void {

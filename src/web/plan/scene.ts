@@ -21,6 +21,8 @@ export type PlanScene = {
   readonly members: readonly PlanLine[];
   readonly keepOuts: readonly PlanShape[];
   readonly hangs: readonly PlanShape[];
+  /** Where hangs are in the plan that this is compared with. */
+  readonly ghosts: readonly PlanShape[];
   /** From a pick-up or apex to the point that it goes to. */
   readonly legs: readonly { readonly from: Corner; readonly to: Corner }[];
 };
@@ -50,6 +52,7 @@ export function sceneOf(structure: Structure, about: (point: RoofPoint) => Pick<
     }),
     keepOuts: structure.keepOuts.map(({ id, label, area }) => ({ id, label, corners: area })),
     hangs: [],
+    ghosts: [],
     legs: [],
   };
 }

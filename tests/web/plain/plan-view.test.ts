@@ -33,7 +33,7 @@ test('a whole roof is all on the screen', () => {
   const corners = [-30, 30].flatMap((xM) =>
     [-27, 27].map((yM) => ({ id: `${xM} ${yM}`, label: '', xM, yM, mark: null, utilisation: null, outOfService: false, spoken: '' })),
   );
-  const whole = wholeRoof({ points: corners, members: [], keepOuts: [], hangs: [], legs: [] }, SIZE);
+  const whole = wholeRoof({ points: corners, members: [], keepOuts: [], hangs: [], ghosts: [], legs: [] }, SIZE);
   for (const corner of corners) {
     const { x, y } = screenAt(whole, SIZE, corner);
     expect([x >= 0, x <= SIZE.width, y >= 0, y <= SIZE.height]).toEqual([true, true, true, true]);

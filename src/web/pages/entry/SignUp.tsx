@@ -1,7 +1,7 @@
 import { useMutation, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import { Link, useLocation } from 'wouter';
-import { acting, Refused, session } from '../../api/client.ts';
+import { acting, faultAt, session } from '../../api/client.ts';
 import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { words } from '../../words.ts';
@@ -24,12 +24,10 @@ export function SignUp() {
       goTo('/');
     },
   });
-  const faults = make.error instanceof Refused ? (make.error.problem.errors ?? []) : [];
-  const faultAt = (pointer: string) => faults.find((fault) => fault.pointer === pointer)?.message ?? null;
   const bind = (name: keyof typeof typed, pointer = `/${name}`) => ({
     value: typed[name],
     required: true,
-    fault: faultAt(pointer),
+    fault: faultAt(make.error, pointer),
     onChange: (event: { target: { value: string } }) => setTyped({ ...typed, [name]: event.target.value }),
   });
   return (

@@ -16,6 +16,8 @@ import { HangList } from './HangList.tsx';
 type Props = {
   roof: PublishedRoof;
   hangs: readonly Hang[];
+  /** Hangs as they were before what is shown. */
+  before?: readonly Hang[];
   checks: readonly Check[];
   loads: readonly PointLoad[];
   selectedHangId: string | null;
@@ -30,6 +32,7 @@ type Props = {
 export function PlanBesideHang({
   roof,
   hangs,
+  before,
   checks,
   loads,
   selectedHangId,
@@ -52,8 +55,9 @@ export function PlanBesideHang({
         spoken: words.plan.point(point.label, ratingText(point, units), state),
       };
     };
-    return { ...sceneOf(roof, about), ...hangShapes(hangs, roof.points) };
-  }, [roof, hangs, checks, units]);
+    const ghosts = before ? hangShapes(before, roof.points).hangs : [];
+    return { ...sceneOf(roof, about), ...hangShapes(hangs, roof.points), ghosts };
+  }, [roof, hangs, before, checks, units]);
   const hang = hangs.find(({ id }) => id === selectedHangId);
   return (
     <div className="two">

@@ -1,5 +1,5 @@
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
-import { useEffect, useMemo, useState, type KeyboardEvent } from 'react';
+import { useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react';
 import type { Plan } from '../../../domain/plan/plan.ts';
 import type { PublishedRoof } from '../../../domain/roof/structure.ts';
 import { api, Refused, valueOf, versionTag, type Proposal } from '../../api/client.ts';
@@ -18,8 +18,10 @@ import { hangUnder, type NewKind } from '../../plan-editing/new-hang.ts';
 import { useUnits } from '../../units/units-choice.ts';
 import { massText, utilisationText } from '../../units/units.ts';
 import { words } from '../../words.ts';
+import { Alternatives } from './Alternatives.tsx';
 import { PlanBesideHang } from './PlanBesideHang.tsx';
 import { SubmitDialog } from './SubmitDialog.tsx';
+import { useAlternatives, withAlternative, type Alternative } from './use-alternatives.ts';
 
 /** The working plan of the touring side. */
 export function PlanEditor({ proposal }: { proposal: Proposal }) {
@@ -51,7 +53,11 @@ type EditorProps = { proposal: Proposal; saved: Plan; version: number; roof: Pub
 function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
   const history = useHistory(saved);
   const plan = history.now;
-  const live = useLiveChecks(scene, plan);
+  const alternatives = useAlternatives(proposal.id);
+  const [shownWay, showWay] = useState<{ of: Plan; way: Alternative } | null>(null);
+  const way = shownWay?.of === plan ? shownWay.way : null; // of any other plan it says nothing
+  const shown = useMemo(() => (way === null ? plan : withAlternative(plan, way)), [plan, way]);
+  const live = useLiveChecks(scene, shown);
   const queries = useQueryClient();
   const [hangId, setHang] = useState<string | null>(saved.hangs[0]?.id ?? null);
   const [pointId, setPoint] = useState<string | null>(null);
@@ -83,6 +89,17 @@ function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
     history.change(made.plan);
     setHang(made.hangId);
   };
+  // What was pressed is gone afterwards: the focus stays in the editor, where undo hears its keys.
+  const editor = useRef<HTMLDivElement>(null);
+  const showPlan = () => {
+    showWay(null);
+    editor.current?.focus({ preventScroll: true });
+  };
+  const take = (taken: Alternative) => {
+    history.change(withAlternative(plan, taken));
+    showPlan();
+    setHang(taken.changes[0]?.hang.id ?? hangId);
+  };
   const onKeyDown = (event: KeyboardEvent) => {
     if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== 'z') return;
     event.preventDefault();
@@ -96,7 +113,7 @@ function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
   const needsUnagree = save.error instanceof Refused && save.error.is('needs-unagree');
   const hasMoved = save.error instanceof Refused && save.error.is('version-moved-on');
   return (
-    <div className="stack" onKeyDown={onKeyDown}>
+    <div className="stack" ref={editor} tabIndex={-1} onKeyDown={onKeyDown}>
       <div className="row apart">
         <Summary live={live} />
         {mayEdit && (
@@ -156,9 +173,23 @@ function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
         </div>
       )}
       {live.failed !== null && <div className="notice bad">{words.proposal.noLive}</div>}
+      {way !== null && (
+        <div role="status" className="notice row apart">
+          {words.alternatives.showing}
+          <span className="row">
+            <button type="button" onClick={showPlan}>
+              {words.alternatives.backToPlan}
+            </button>
+            <button type="button" className="main" onClick={() => take(way)}>
+              {words.alternatives.take}
+            </button>
+          </span>
+        </div>
+      )}
       <PlanBesideHang
         roof={roof}
-        hangs={plan.hangs}
+        hangs={shown.hangs}
+        {...(way === null ? {} : { before: plan.hangs })}
         checks={checks}
         loads={live.answer?.kind === 'worked-out' ? live.answer.loads : []}
         selectedHangId={hangId}
@@ -190,25 +221,44 @@ function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
           )
         }
         beside={
-          mayEdit &&
-          hang && (
-            <HangForm
-              key={hang.id}
-              plan={plan}
-              hang={hang}
-              points={roof.points}
-              onChange={history.change}
-              onRemove={() => {
-                history.change({ ...plan, hangs: plan.hangs.filter(({ id }) => id !== hang.id) });
-                setHang(null);
-              }}
-            />
+          mayEdit && (
+            <>
+              {plan.hangs.length > 0 && (
+                <Alternatives
+                  alternatives={alternatives}
+                  plan={plan}
+                  roof={roof}
+                  hangId={hangId}
+                  isSaved={!isChanged}
+                  shown={way}
+                  onShow={(next) => {
+                    showWay(next && { of: plan, way: next });
+                    if (next?.changes[0] && !next.changes.some((change) => change.hang.id === hangId)) setHang(next.changes[0].hang.id);
+                  }}
+                  onTake={take}
+                />
+              )}
+              {hang && way === null && (
+                <HangForm
+                  key={hang.id}
+                  plan={plan}
+                  hang={hang}
+                  points={roof.points}
+                  onChange={history.change}
+                  onRemove={() => {
+                    history.change({ ...plan, hangs: plan.hangs.filter(({ id }) => id !== hang.id) });
+                    setHang(null);
+                    editor.current?.focus({ preventScroll: true });
+                  }}
+                />
+              )}
+            </>
           )
         }
       />
       <h2>{words.checks.title}</h2>
       <p className="soft">{words.proposal.liveNote}</p>
-      <CheckList checks={checks} labels={labelsOf(roof, plan.hangs)} />
+      <CheckList checks={checks} labels={labelsOf(roof, shown.hangs)} />
       <SubmitDialog proposal={proposal} version={savedAs.version} isOpen={isSubmitting} onClose={() => setSubmitting(false)} />
     </div>
   );
