@@ -6,6 +6,7 @@ import type { Logger } from 'pino';
 import { readConfig } from './config.ts';
 import type { Config } from './config.ts';
 import { openDatabase } from './open-database.ts';
+import type { Worker } from './jobs/worker.ts';
 import type { Store } from './store/store.ts';
 import { explainConfig, explainListen, explainOpen } from './start-refusals.ts';
 
@@ -20,6 +21,8 @@ type Service = {
   store: Store;
   /** Whether it is there, once it has been looked for and loaded. */
   demo: Promise<boolean>;
+  /** Null where other processes do the background work. */
+  worker: Promise<Worker | null>;
   closeDatabase: () => Promise<void>;
 };
 
@@ -48,7 +51,8 @@ async function start(config: Config, log: Logger): Promise<Service | null> {
     if (listening === null) {
       const demo = config.loadDemo ? withDemo(store, now, app.passwords.hash) : Promise.resolve(false);
       demo.catch((error: unknown) => log.error({ err: error }, 'The demonstration could not be loaded.'));
-      return { app, answers, store, demo, closeDatabase: close };
+      const worker = demo.catch(() => false).then(() => (config.backgroundWork ? withWorker(appUrl, store, log) : null));
+      return { app, answers, store, demo, worker, closeDatabase: close };
     }
     await app.close();
     await store.close();
@@ -58,6 +62,12 @@ async function start(config: Config, log: Logger): Promise<Service | null> {
     await close();
     throw error;
   }
+}
+
+/** Loaded last: nobody who waits for the service to answer waits for it. */
+async function withWorker(appUrl: string, store: Store, log: Logger): Promise<Worker> {
+  const [{ startWorker }, { openQueue }] = await Promise.all([import('./jobs/worker.ts'), import('./store/queue.ts')]);
+  return startWorker({ queue: openQueue(appUrl), store, log });
 }
 
 /** Fills an empty service with the demonstration. True where it is there. */
@@ -88,12 +98,13 @@ function openAnswers(server: Server): { closeAfter: () => void } {
 }
 
 /** Requests first, then the database, so that what was asked before the signal is answered. */
-async function stop({ app, answers, store, demo, closeDatabase }: Service): Promise<void> {
+async function stop({ app, answers, store, demo, worker, closeDatabase }: Service): Promise<void> {
   const patience = setTimeout(() => app.server.closeAllConnections(), GRACE_MS);
   answers.closeAfter();
   await app.close();
   clearTimeout(patience);
   await demo.catch(() => false); // told when it failed
+  await (await worker)?.stop();
   await store.close();
   await closeDatabase();
 }

@@ -7,10 +7,10 @@ import type { EmbeddedError } from './store/embedded.ts';
 import { migrate, readMigrations } from './store/migrate.ts';
 import type { Migrated, MigrateError } from './store/migrate.ts';
 import { ROLES, checkLogin, checkReachable, makeRoles } from './store/roles.ts';
-import type { Unreachable, UnsafeRole } from './store/roles.ts';
+import type { UnfitLogin, Unreachable } from './store/roles.ts';
 
 export type OpenDatabase = Migrated & { appUrl: string; takenOver: boolean; close: () => Promise<void> };
-export type OpenError = EmbeddedError | MigrateError | Unreachable | UnsafeRole;
+export type OpenError = EmbeddedError | MigrateError | Unreachable | UnfitLogin;
 
 const DATABASE = 'roofbook';
 

@@ -30,8 +30,8 @@ function reason(error: OpenError): string {
       return `PostgreSQL did not start in DATA_DIR (${error.dataDir}):\n${error.output}`;
     case 'database-unreachable':
       return `${error.variable}: PostgreSQL does not answer there (${error.reason}).`;
-    case 'database-login-unsafe':
-      return `${error.variable}: the login ${error.login} ${UNSAFE[error.because]}, so the database could not keep organisations apart. Use the login roofbook_app (npm run make-roles makes it).`;
+    case 'database-login-unfit':
+      return `${error.variable}: the login ${error.login} ${UNFIT[error.because]}. Use the login roofbook_app (npm run make-roles makes it).`;
     case 'migration-changed':
       return `Migration ${error.migration} was applied to this database and its file has changed since. Put the file back and write a new migration.`;
     case 'migration-unfinished':
@@ -43,8 +43,10 @@ function reason(error: OpenError): string {
 
 const INSTALL_OR_SERVER = 'Run npm ci again, or use a PostgreSQL server by DATABASE_URL and MIGRATION_DATABASE_URL.';
 const UNDEFINED_ROLE = '42704';
-const UNSAFE = {
-  'is-superuser': 'is a superuser',
-  'bypasses-row-security': 'bypasses row-level security',
-  'owns-tables': 'owns the tables',
+const NOT_APART = ', so the database could not keep organisations apart';
+const UNFIT = {
+  'is-superuser': `is a superuser${NOT_APART}`,
+  'bypasses-row-security': `bypasses row-level security${NOT_APART}`,
+  'owns-tables': `owns the tables${NOT_APART}`,
+  'lacks-worker-role': 'may not take the role roofbook_worker, so it could do no background work',
 };

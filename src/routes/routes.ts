@@ -17,6 +17,7 @@ import { boardRoutes } from './productions/board.ts';
 import { productionsRoutes } from './productions/productions.ts';
 import { neighboursRoutes } from './proposals/neighbours.ts';
 import { proposalsRoutes } from './proposals/proposals.ts';
+import { reAssessmentsRoutes } from './revisions/re-assessments.ts';
 import { revisionsRoutes } from './revisions/revisions.ts';
 import { healthRoutes } from './root/health.ts';
 import { problemsRoutes } from './root/problems.ts';
@@ -40,6 +41,7 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   structureRoutes,
   importsRoutes,
   revisionsRoutes,
+  reAssessmentsRoutes,
   accessRoutes,
   loadsRoutes,
   capacityRoutes,

@@ -89,7 +89,7 @@ export class Database {
     }
   }
 
-  /** A read that cannot fail in a way the caller must handle. */
+  /** A transaction that cannot fail in a way the caller must handle: mostly a read. */
   async read<T>(scope: Scope, work: (tx: Tx) => Promise<T>): Promise<T> {
     const read = await this.transaction<T, never>(scope, async (tx) => ({ ok: true, value: await work(tx) }));
     if (!read.ok) throw new Error('a read does not fail');

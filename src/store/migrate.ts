@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import pg from 'pg';
 import { fail, ok } from '../domain/foundation/result.ts';
 import type { Result } from '../domain/foundation/result.ts';
+import { makeQueueTables } from './queue-tables.ts';
 
 // Prisma's layout of migrations and its table of the applied ones, applied by ourselves: its command-line tool downloads a binary, and
 // its PostgreSQL adapter cuts a script at every semicolon, which breaks functions and leaves half a migration behind.
@@ -53,6 +54,7 @@ export async function migrate(ownerUrl: string, migrations: readonly Migration[]
       if (entry?.unfinished) return fail({ code: 'migration-unfinished', migration: migration.name });
       if (entry && entry.checksum !== migration.checksum) return fail({ code: 'migration-changed', migration: migration.name });
       if (entry) continue;
+      if (applied.length === 0) await makeQueueTables(ownerUrl); // ours grant on them
       const done = await applyPatiently(client, migration);
       if (!done.ok) return done;
       applied.push(migration.name);

@@ -16,6 +16,7 @@ import {
 import { mayReadRevision, previewPublishing, publish, revisionsOf, revisionText } from './register/revisions.ts';
 import { changeItems, itemAt, signPolicy, structureOf, type ItemKind } from './register/structure.ts';
 import { changeSpace, changeVenue, createSpace, createVenue, spaceAt, spacesOf, venueAt, venuesWhere } from './register/venues.ts';
+import { reAssessmentAt, reAssessmentsOf, reAssessNext } from './register/re-assessments.ts';
 import type { Roofs } from './roofs.ts';
 import type { Keyset } from './shows.ts';
 
@@ -47,6 +48,11 @@ export function registerStore(db: Database, roofs: Roofs) {
 
     previewPublishing: (scope: Scope, input: Parameters<typeof previewPublishing>[3]) => previewPublishing(db, roofs, scope, input),
     publish: act(db, (tx, input: Parameters<typeof publish>[2]) => publish(tx, roofs, input)),
+    /** One more agreement that a revision touches; for background work. */
+    reAssessNext: (scope: Scope, spaceId: string, revision: number) => db.read(scope, (tx) => reAssessNext(tx, roofs, spaceId, revision)),
+    reAssessments: (scope: Scope, spaceId: string, below: number | null, limit: number) =>
+      db.read(scope, (tx) => reAssessmentsOf(tx, spaceId, below, limit)),
+    reAssessment: (scope: Scope, spaceId: string, revision: number) => db.read(scope, (tx) => reAssessmentAt(tx, spaceId, revision)),
     revisions: (scope: Scope, spaceId: string, below: number | null, limit: number) =>
       db.read(scope, (tx) => revisionsOf(tx, spaceId, below, limit)),
     revisionText: (scope: Scope, spaceId: string, number: number) => db.read(scope, (tx) => revisionText(tx, roofs, spaceId, number)),

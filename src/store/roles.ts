@@ -6,11 +6,11 @@ import type { Result } from '../domain/foundation/result.ts';
 export const ROLES = { owner: 'roofbook_owner', app: 'roofbook_app', worker: 'roofbook_worker' } as const;
 /** Without a password the worker's role exists, because migrations grant to it, and cannot sign in. */
 export type RolePasswords = { owner: string; app: string; worker?: string };
-export type UnsafeRole = {
-  code: 'database-login-unsafe';
+export type UnfitLogin = {
+  code: 'database-login-unfit';
   variable: string;
   login: string;
-  because: 'is-superuser' | 'bypasses-row-security' | 'owns-tables';
+  because: 'is-superuser' | 'bypasses-row-security' | 'owns-tables' | 'lacks-worker-role';
 };
 
 const CONNECT_TIMEOUT_MS = 5000;
@@ -35,6 +35,8 @@ export async function makeRoles(adminUrl: string, passwords: RolePasswords, data
         `${verb} ROLE ${login} ${password === undefined ? 'NOLOGIN' : `LOGIN PASSWORD ${client.escapeLiteral(password)}`}`,
       );
     }
+    // The application does background work as the worker's role, by SET ROLE on connections of their own: its others gain nothing.
+    await client.query(`GRANT ${ROLES.worker} TO ${ROLES.app} WITH INHERIT FALSE, SET TRUE`);
     const { rowCount } = await client.query('SELECT FROM pg_database WHERE datname = $1', [database]);
     if (rowCount === 0) await makeDatabase(client, database, 'template1');
   } finally {
@@ -70,22 +72,30 @@ export async function checkReachable(url: string, variable: string): Promise<Res
  * BYPASSRLS, or the tables' owner, who can take it down. A login that is a member of such a role can become it.
  * @param variable  the environment variable that names the login
  */
-export async function checkLogin(url: string, variable: string): Promise<Result<void, UnsafeRole>> {
+export async function checkLogin(url: string, variable: string): Promise<Result<void, UnfitLogin>> {
   const client = new pg.Client({ connectionString: url });
   await client.connect();
   try {
-    const { rows } = await client.query<{ login: string; superuser: boolean; bypass: boolean; owner: boolean }>(WHAT_IT_MAY);
+    const { rows } = await client.query<Held>(WHAT_IT_MAY);
     const found = rows[0];
     if (!found) throw new Error('PostgreSQL did not tell who is signed in');
-    const because = found.superuser ? 'is-superuser' : found.bypass ? 'bypasses-row-security' : found.owner ? 'owns-tables' : null;
-    return because === null ? ok(undefined) : fail({ code: 'database-login-unsafe', variable, login: found.login, because });
+    const because = unfitBecause(found);
+    return because === null ? ok(undefined) : fail({ code: 'database-login-unfit', variable, login: found.login, because });
   } finally {
     await client.end();
   }
 }
 
+type Held = { login: string; superuser: boolean; bypass: boolean; owner: boolean; works: boolean };
+function unfitBecause({ superuser, bypass, owner, works }: Omit<Held, 'login'>): UnfitLogin['because'] | null {
+  if (superuser) return 'is-superuser';
+  if (bypass) return 'bypasses-row-security';
+  if (owner) return 'owns-tables';
+  return works ? null : 'lacks-worker-role';
+}
+
 const WHAT_IT_MAY = `
-  SELECT current_user AS login,
+  SELECT current_user AS login, pg_has_role(current_user, '${ROLES.worker}', 'SET') AS works,
     coalesce(bool_or(r.rolsuper), false) AS superuser,
     coalesce(bool_or(r.rolbypassrls), false) AS bypass,
     coalesce(bool_or(

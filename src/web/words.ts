@@ -129,6 +129,7 @@ export const words = {
       engine: 'the way it is computed',
       policy: 'the policy',
       conditions: 'the conditions',
+      beingChecked: 'the roof has a newer revision, and whether this still holds on it is being worked out',
     },
     loadIn: 'Load-in sheet',
     selectHang: 'Select a hang to see it from the side.',
@@ -565,14 +566,22 @@ export const words = {
     act: (number: number) => `Publish revision ${number}`,
     note: 'Note for those who use the roof',
     done: (number: number) => `Revision ${number} is published. It stays as it is.`,
-    outcomes: { kept: 'An agreement was kept: its outcome is the same', stale: 'An agreement went stale' },
+    toCheck: (count: number) =>
+      count === 1
+        ? 'One agreement is being checked against it: until then it reads stale.'
+        : `${count} agreements are being checked against it: until then they read stale.`,
     affected: (count: number) =>
       count === 0
         ? 'No agreement rests on this roof now.'
         : `${count} ${count === 1 ? 'agreement rests' : 'agreements rest'} on this roof. Once this is published:`,
     working: 'Working out whom this would touch …',
     unnamed: 'an agreement',
-    would: { kept: 'stays agreed: its outcome is the same.', stale: 'goes stale until both sides agree anew.' },
+    would: {
+      kept: 'stays agreed: its outcome is the same.',
+      stillFits: 'still fits, with another outcome: stale until both sides agree anew.',
+      doesNot: 'does not fit any more: stale until both sides agree anew.',
+      ended: 'has ended.',
+    },
     failing: (count: number) => (count === 1 ? '1 check that held would not.' : `${count} checks that held would not.`),
     changed: (number: number) => `What changes from revision ${number}`,
   },

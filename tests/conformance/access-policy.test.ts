@@ -71,7 +71,7 @@ const WANTED = new Map<string, Wants>([
   ...wants('everybody', 'space', {
     readSpace: 'getSpace',
     openSpace: 'changeSpace', // its example opens the space
-    readStructure: ['getStructure', ...KINDS.map((kind) => `get${kind}`)].join(' '),
+    readStructure: ['getStructure', 'listReAssessments', 'getReAssessment', ...KINDS.map((kind) => `get${kind}`)].join(' '),
     editStructure: ['changeStructure', ...KINDS.flatMap((kind) => [`put${kind}`, `delete${kind}`])].join(' '),
     signPolicy: 'signPolicy',
     publishRevision: 'publishRevision previewPublishing',

@@ -72,6 +72,16 @@ describe('G2 what makes a yes stale', () => {
     leadsTo(agreed(), plainAct('keep', SERVICE), { state: 'agreed', stale: false, standing: 'unchanged' });
     refuses(proposal(), plainAct('markStale', SERVICE), { code: 'wrong-state' });
   });
+  test('while it is being checked it is stale and stands; then that alone is taken back', () => {
+    const beingChecked = { action: 'markStale', actor: SERVICE, changed: ['beingChecked'] } as const;
+    leadsTo(agreed(), beingChecked, { state: 'agreed', stale: true, staleReasons: ['beingChecked'], standing: 'unchanged' });
+    const checked = (staleReasons: ProposalFacts['staleReasons'], stale: boolean, left: ProposalFacts['staleReasons']) =>
+      leadsTo(agreed({ stale: true, staleReasons }), plainAct('keep', SERVICE), { stale, staleReasons: left, standing: 'unchanged' });
+    checked(['beingChecked'], false, []);
+    checked(['plan', 'beingChecked'], true, ['plan']);
+    checked(['beingChecked', 'roof'], true, ['roof']);
+    checked(['roof'], true, ['roof']);
+  });
   test('editing an agreed plan has to be meant, and makes it stale', () => {
     const edit = { action: 'editPlan', actor: headRigger, outcomeKept: false } as const;
     for (const state of ['agreed', 'agreed_with_conditions'] as const) {

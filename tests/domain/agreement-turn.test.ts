@@ -98,6 +98,13 @@ describe('G9 one answer to whose turn it is', () => {
       roles: [],
     },
     { when: 'agreed and stale', facts: agreed({ stale: true }), side: 'tour', roles: PLANNERS },
+    { when: 'agreed and being checked', facts: agreed({ stale: true, staleReasons: ['beingChecked'] }), side: null, roles: [] },
+    {
+      when: 'agreed, edited and being checked',
+      facts: agreed({ stale: true, staleReasons: ['plan', 'beingChecked'] }),
+      side: 'tour',
+      roles: PLANNERS,
+    },
     { when: 'agreed and expired', facts: agreed({ standingYes: standing({ validUntil: people.BEFORE }) }), side: 'tour', roles: PLANNERS },
     { when: 'agreed and suspended', facts: agreed({ suspended: true }), side: 'venue', roles: JUDGES },
     { when: 'over and not struck', facts: agreed({ now: people.AFTER }), side: 'venue', roles: ON_THE_ROOF },

@@ -12,6 +12,7 @@ import {
   pointAt,
   publishedScene,
   publishNow,
+  settledNow,
   submitted,
   yesTo,
 } from '../support/scene.ts';
@@ -78,14 +79,18 @@ describe('from published points to a signed-off hang', () => {
       ],
     });
     const published = await publishNow(store, scene.manager, scene.space.id, 'derated A');
-    expect(new Map(published.moved.map(({ proposalId, outcome }) => [proposalId, outcome]))).toEqual(
+    expect(published.toCheck).toBe(2);
+    for (const { id } of [onA, onB]) {
+      expect(await store.proposals.find(scene.rigger.scope, id)).toMatchObject({ stale: true, staleReasons: ['beingChecked'] });
+    }
+    expect(await settledNow(store, scene.manager, scene.space.id, 2)).toEqual(
       new Map([
-        [onA.id, 'stale'],
+        [onA.id, 'stillFits'],
         [onB.id, 'kept'],
       ]),
     );
     expect(await store.proposals.find(scene.rigger.scope, onA.id)).toMatchObject({ state: 'agreed', stale: true, staleReasons: ['roof'] });
-    expect(await store.proposals.find(scene.rigger.scope, onB.id)).toMatchObject({ state: 'agreed', stale: false });
+    expect(await store.proposals.find(scene.rigger.scope, onB.id)).toMatchObject({ state: 'agreed', stale: false, staleReasons: [] });
   });
 
   test('a withdrawn yes frees the roof; history of both sides stays whole', async () => {
@@ -138,7 +143,7 @@ test('whom publishing would touch is told before it, with the checks that fail, 
   const of = (id: string) => told.value.find(({ proposalId }) => proposalId === id);
   expect(of(other.id)).toMatchObject({ outcome: 'kept', failing: [] });
   expect(of(heavy.id)).toMatchObject({
-    outcome: 'stale',
+    outcome: 'doesNot',
     verdict: 'over',
     failing: [{ id: `pointDown:${a.id}`, verdict: 'over', capacity: 800 }],
   });
@@ -146,7 +151,9 @@ test('whom publishing would touch is told before it, with the checks that fail, 
   expect(await store.proposals.find(scene.manager.scope, heavy.id)).toMatchObject({ stale: false, version: heavy.version });
   const published = await publishNow(store, scene.manager, scene.space.id, 'lower');
   expect(published.revision.number).toBe(2);
-  expect(published.moved).toEqual(told.value);
+  await settledNow(store, scene.manager, scene.space.id, 2);
+  const found = await store.register.reAssessment(scene.manager.scope, scene.space.id, 2);
+  expect(found?.agreements).toEqual(told.value);
 });
 
 test('after its grant has ended and was asked for anew, a production can still take its agreement back', async () => {

@@ -60,6 +60,18 @@ test('nobody but the owner and the granted roles may read anything', async () =>
   expect(await linesOf(`SELECT 'creates' AS line WHERE has_schema_privilege('roofbook_app', 'public', 'CREATE')`)).toEqual([]);
 });
 
+test('background work goes in by one function, and out to the worker alone, who may read nothing else', async () => {
+  const mayUse = (role: string, schema: string) =>
+    linesOf(`SELECT relname AS line FROM pg_class WHERE relnamespace = '${schema}'::regnamespace AND relkind IN ('r', 'v')
+      AND has_schema_privilege('${role}', '${schema}', 'USAGE') AND has_table_privilege('${role}', oid, 'SELECT, INSERT, UPDATE, DELETE')`);
+  expect(await mayUse('roofbook_app', 'graphile_worker')).toEqual([]);
+  expect(await mayUse('roofbook_worker', 'public')).toEqual([]);
+  expect(await mayUse('roofbook_worker', 'graphile_worker')).toContain('_private_jobs');
+  expect(
+    await linesOf(`SELECT 'enqueues' AS line WHERE has_function_privilege('roofbook_worker', 'enqueue(text, jsonb, text)', 'EXECUTE')`),
+  ).toEqual([]);
+});
+
 test("a function that runs with its owner's rights fixes its search path, or a caller could slip another table under it", async () => {
   const loose = `
     SELECT oid::regprocedure::text AS line FROM pg_proc

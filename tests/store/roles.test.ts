@@ -32,27 +32,31 @@ async function withLogin<T>(attributes: string, then: (url: string) => Promise<T
   }
 }
 const checked = (attributes: string) => withLogin(attributes, (url) => checkLogin(url, 'DATABASE_URL'));
-const unsafe = (because: string) => ({ ok: false, error: { code: 'database-login-unsafe', variable: 'DATABASE_URL', because } });
+const unfit = (because: string) => ({ ok: false, error: { code: 'database-login-unfit', variable: 'DATABASE_URL', because } });
 
 test("the application's login is safe, the owner's and a superuser's are not", async () => {
   expect(await checkLogin(database.appUrl, 'DATABASE_URL')).toEqual({ ok: true, value: undefined });
   expect(await checkLogin(database.workerUrl, 'DATABASE_URL')).toEqual({ ok: true, value: undefined });
-  expect(await checkLogin(database.ownerUrl, 'DATABASE_URL')).toMatchObject(unsafe('owns-tables'));
-  expect(await checkLogin(database.superUrl, 'DATABASE_URL')).toMatchObject(unsafe('is-superuser'));
+  expect(await checkLogin(database.ownerUrl, 'DATABASE_URL')).toMatchObject(unfit('owns-tables'));
+  expect(await checkLogin(database.superUrl, 'DATABASE_URL')).toMatchObject(unfit('is-superuser'));
 });
 
 test('a login that bypasses policies, or can become one that does, is refused', async () => {
-  expect(await checked('')).toEqual({ ok: true, value: undefined });
-  expect(await checked('BYPASSRLS')).toMatchObject(unsafe('bypasses-row-security'));
-  expect(await checked('NOINHERIT IN ROLE roofbook_owner')).toMatchObject(unsafe('owns-tables'));
+  expect(await checked('IN ROLE roofbook_worker')).toEqual({ ok: true, value: undefined });
+  expect(await checked('BYPASSRLS')).toMatchObject(unfit('bypasses-row-security'));
+  expect(await checked('NOINHERIT IN ROLE roofbook_owner')).toMatchObject(unfit('owns-tables'));
+});
+
+test('a login that cannot do background work is refused', async () => {
+  expect(await checked('')).toMatchObject(unfit('lacks-worker-role'));
 });
 
 test('a login that owns a single table is refused', async () => {
-  const found = await withLogin('', async (url) => {
+  const found = await withLogin('IN ROLE roofbook_worker', async (url) => {
     await admin.query(`CREATE TABLE stray (id int); ALTER TABLE stray OWNER TO ${new URL(url).username}`);
     return checkLogin(url, 'DATABASE_URL');
   });
-  expect(found).toMatchObject(unsafe('owns-tables'));
+  expect(found).toMatchObject(unfit('owns-tables'));
 });
 
 test('a server that does not answer is named by its variable', async () => {

@@ -72,7 +72,10 @@ export class AgreementWorld {
     this.facts = { ...this.facts, assessment: this.#computed(before.planHash, finding, before) };
     if (this.facts.standingYes === null) return null;
     const kept = this.facts.assessment?.outcomeHash === before.outcomeHash;
-    return this.do(kept ? { action: 'keep', actor: SERVICE } : { action: 'markStale', actor: SERVICE, changed: ['roof'] }, finding);
+    const marked = this.do({ action: 'markStale', actor: SERVICE, changed: ['beingChecked'] }, finding);
+    if (!marked.ok) return marked;
+    if (!kept) this.do({ action: 'markStale', actor: SERVICE, changed: ['roof'] }, finding);
+    return this.do({ action: 'keep', actor: SERVICE }, finding);
   }
 
   /** A neighbour is agreed: another assessment of the same outcome. */

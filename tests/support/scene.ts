@@ -169,6 +169,18 @@ export async function publishNow(store: Store, manager: TestPerson, spaceId: str
   });
 }
 
+/** What the background work does after a publication, done now. Tells what came of it, by proposal. */
+export async function settledNow(
+  store: Store,
+  { scope }: TestPerson,
+  spaceId: string,
+  revision: number,
+): Promise<Map<string, string | null>> {
+  while ((await store.register.reAssessNext(scope, spaceId, revision)) === 'more');
+  const found = await store.register.reAssessment(scope, spaceId, revision);
+  return new Map(found?.agreements.map(({ proposalId, outcome }) => [proposalId, outcome]));
+}
+
 export async function letIn(store: Store, manager: TestPerson, rigger: TestPerson, spaceId: string, until: Date): Promise<void> {
   const asked = await done(store.access.ask, rigger.scope, { actor: rigger.author, spaceId, note: '', until });
   await done(store.access.decide, manager.scope, {

@@ -1,5 +1,5 @@
 import type { Instant } from '../roof/structure.ts';
-import type { AnswerKind, Capacity, Condition, CoveredPart, ProposalState, Tick } from './facts.ts';
+import type { AnswerKind, Capacity, Condition, ProposalState, StaleReason, Tick } from './facts.ts';
 import type { Party, Seat, Service, Side } from './parties.ts';
 import type { Requirement } from './requirement.ts';
 
@@ -74,14 +74,15 @@ export type Act =
       readonly actor: Party;
       readonly comment: { readonly id: string; readonly side: Side; readonly authorId: string; readonly resolved: boolean };
     }
-  | { readonly action: 'markStale'; readonly actor: Service; readonly changed: readonly CoveredPart[] }
+  | { readonly action: 'markStale'; readonly actor: Service; readonly changed: readonly StaleReason[] }
+  /** Nothing is being checked any more: what has been found stale stays so. */
   | { readonly action: 'keep'; readonly actor: Service };
 
 /** What the proposal is after an act. The act itself (answer, comment, override, history, event) is written beside it. */
 export type Next = {
   readonly state: ProposalState;
   readonly stale: boolean;
-  readonly staleReasons: readonly CoveredPart[];
+  readonly staleReasons: readonly StaleReason[];
   readonly suspended: boolean;
   /** `replaced`: the latest submission is now what counts as hanging, on the terms of `yes`. `ended`: nothing counts any more. */
   readonly standing: 'unchanged' | 'ended' | 'replaced';

@@ -108,6 +108,9 @@ export type StandingYes = {
 /** The parts of what a yes covers. */
 export type CoveredPart = 'plan' | 'roof' | 'assessment' | 'engine' | 'policy' | 'conditions';
 
+/** Why a yes is not to be built on. `beingChecked`: the roof has moved on, and what that means for it is not known yet. */
+export type StaleReason = CoveredPart | 'beingChecked';
+
 export type OpenComment = { readonly id: string; readonly side: Side; readonly authorId: string };
 
 /** Everything that decides what may happen next. Read under the lock when it is about to be changed. */
@@ -115,7 +118,7 @@ export type ProposalFacts = {
   readonly now: Instant;
   readonly state: ProposalState;
   readonly stale: boolean;
-  readonly staleReasons: readonly CoveredPart[];
+  readonly staleReasons: readonly StaleReason[];
   readonly suspended: boolean;
   /** The show's interval as it is now, half-open. */
   readonly show: { readonly from: Instant; readonly to: Instant };

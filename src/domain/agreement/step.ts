@@ -2,7 +2,7 @@ import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
 import type { Act, AgreementAction, AgreementError, Next, ReviewAct } from './acts.ts';
 import { conditionsOf, countingYeses, holdsCapacity, isAuthor, isComplete, isYes, stateOfReview } from './deciders.ts';
-import type { Answer, CoveredPart, Override, ProposalFacts } from './facts.ts';
+import type { Answer, Override, ProposalFacts, StaleReason } from './facts.ts';
 import { mayAskOverride, mayConfirmOverride } from './overrides.ts';
 import type { Party } from './parties.ts';
 import { seatsOf } from './parties.ts';
@@ -87,7 +87,7 @@ function outcomeOf(facts: ProposalFacts, act: Act): Result<Next, AgreementError>
     case 'markStale':
       return facts.standingYes === null ? wrongState(facts, act.action, NOTHING_STANDS) : ok(nowStale(facts, act.changed));
     case 'keep':
-      return facts.standingYes === null ? wrongState(facts, act.action, NOTHING_STANDS) : ok(same);
+      return facts.standingYes === null ? wrongState(facts, act.action, NOTHING_STANDS) : ok(checked(facts));
   }
 }
 
@@ -102,11 +102,15 @@ const unchanged = ({ state, stale, staleReasons, suspended, deciderId, handoverT
   handoverTo,
   records: null,
 });
-const nowStale = (facts: ProposalFacts, changed: readonly CoveredPart[]): Next => ({
+const nowStale = (facts: ProposalFacts, changed: readonly StaleReason[]): Next => ({
   ...unchanged(facts),
   stale: true,
   staleReasons: [...new Set([...facts.staleReasons, ...changed])],
 });
+function checked(facts: ProposalFacts): Next {
+  const staleReasons = facts.staleReasons.filter((reason) => reason !== 'beingChecked');
+  return { ...unchanged(facts), stale: staleReasons.length > 0, staleReasons };
+}
 /** Nothing counts as hanging any more, so nothing is left that could be stale. */
 const withoutYes = (facts: ProposalFacts): Next => ({ ...unchanged(facts), stale: false, staleReasons: [], standing: 'ended' });
 const closedAs = (facts: ProposalFacts, state: 'withdrawn' | 'struck'): Next => ({

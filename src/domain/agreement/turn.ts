@@ -43,7 +43,9 @@ export function whoseTurn(facts: ProposalFacts): Turn {
   }
 }
 
-function turnWhenAgreed({ stale, standingYes, now }: ProposalFacts): Turn {
+function turnWhenAgreed({ stale, staleReasons, standingYes, now }: ProposalFacts): Turn {
+  if (staleReasons.length === 1 && staleReasons[0] === 'beingChecked')
+    return nobody('The roof has moved on since the yes: whether it still holds is being worked out.');
   if (stale) return tour(PLANNERS, 'The plan or the roof has moved on since the yes: submit again.');
   if (standingYes !== null && now >= endOfYes(standingYes)) return tour(PLANNERS, 'The yes has expired: submit again.');
   return nobody('It is agreed: nothing is to be done until the show is over.');

@@ -9,9 +9,9 @@ import { DecideHeaders, ifMatchVersion, notModified, onceWith, sendAnswer } from
 import { startOfLocalDay } from '../local-day.ts';
 import { nextLink, PageQuery, readCursor } from '../paging.ts';
 import { orProblem, ProblemError } from '../problem.ts';
-import { CheckView } from '../proposals/assessment-view.ts';
 import { Id, InstantText, listOf, Sha256, Words } from '../schemas/common.ts';
 import { spaceFor } from '../spaces-seen.ts';
+import { AgreementMovedView } from './re-assessments.ts';
 
 const number = z.coerce.number().int().min(1).max(1_000_000);
 const SpaceParams = z.strictObject({ spaceId: Id });
@@ -26,17 +26,12 @@ const RevisionView = z
     publishedAt: InstantText,
   })
   .meta({ id: 'Revision' });
-const AgreementMovedView = z
+const PublishedView = z
   .object({
-    proposalId: Id,
-    outcome: z.enum(['kept', 'stale']).describe('kept: its plan gives the same outcome on the new roof'),
-    verdict: CheckView.shape.verdict.nullable().describe('of its plan on the new roof; null where it cannot be computed there'),
-    failing: z
-      .array(CheckView.pick({ id: true, verdict: true, demand: true, capacity: true, unit: true }))
-      .describe('hard checks that become over or unknown'),
+    revision: RevisionView,
+    toCheck: z.int().describe('agreements that stand: stale until they have been checked against it, see /spaces/{spaceId}/re-assessments'),
   })
-  .meta({ id: 'AgreementMoved' });
-const PublishedView = z.object({ revision: RevisionView, agreements: z.array(AgreementMovedView) }).meta({ id: 'Published' });
+  .meta({ id: 'Published' });
 const AnyJson = z.unknown();
 const KindChanges = z.object({
   added: z.array(z.object({ id: Id, label: z.string() })),
@@ -62,7 +57,8 @@ export const revisionsRoutes: FastifyPluginAsync = async (plain) => {
       schema: {
         operationId: 'publishRevision',
         tags,
-        summary: 'Publish the working copy as the next revision; tells which agreements were kept and which went stale',
+        summary:
+          'Publish the working copy as the next revision; what stands is stale until it has been checked against it, in the background',
         description: 'If-Match takes the ETag of the structure.',
         params: SpaceParams,
         headers: DecideHeaders,
@@ -83,9 +79,9 @@ export const revisionsRoutes: FastifyPluginAsync = async (plain) => {
       const published = await app.store.register.publish(
         scopeOf(actor),
         input,
-        onceWith(request, ({ revision, moved }) => ({
+        onceWith(request, ({ revision, toCheck }) => ({
           status: 201,
-          body: { revision: present(revision), agreements: moved },
+          body: { revision: present(revision), toCheck },
           etag: `"${revision.sha256}"`,
           location: `/api/v1/spaces/${revision.spaceId}/revisions/${revision.number}`,
         })),

@@ -72,9 +72,12 @@ export async function neighboursAfter(
 const standingDuring = (tx: Tx, spaceId: string, from: Date, to: Date, exceptId: string): Promise<StandingAgreement[]> =>
   standingWhere(tx, Prisma.sql`p.commitment_ref IN ${agreedRefsDuring(spaceId, from, to, tx.now)} AND p.id <> ${exceptId}::uuid`);
 
-/** Of every yes that stands in a space, whenever it hangs. */
-export const standingAgreements = (tx: Tx, spaceId: string): Promise<StandingAgreement[]> =>
-  standingWhere(tx, Prisma.sql`p.space_id = ${spaceId}::uuid AND p.standing_yes_id IS NOT NULL`);
+/** The frozen plan of the yes that stands of a proposal. */
+export async function agreementStanding(tx: Tx, proposalId: string): Promise<StandingAgreement> {
+  const [standing] = await standingWhere(tx, Prisma.sql`p.id = ${proposalId}::uuid`);
+  if (!standing) throw new Error(`nothing stands of proposal ${proposalId}`);
+  return standing;
+}
 
 const standingWhere = (tx: Tx, condition: Prisma.Sql): Promise<StandingAgreement[]> => tx.sql.$queryRaw<StandingAgreement[]>`
   SELECT p.id AS "proposalId", p.tour_org_id AS "tourOrgId", p.version, p.space_id AS "spaceId", p.commitment_ref AS "commitmentRef",

@@ -4,8 +4,9 @@ import { publishedBytes, publishRoof, type DayStartOf, type NotPublishable } fro
 import type { Database, Scope, Tx } from '../database.ts';
 import type { Actor } from '../history.ts';
 import { sha256 } from '../proposals/assessing.ts';
-import { agreementsAfterPublishing, type AgreementMoved } from '../proposals/published.ts';
+import { markForChecking, settleNext, type AgreementMoved, type Published } from '../proposals/published.ts';
 import { lockSpace, moveLatestRevision } from '../roof-lock.ts';
+import { enqueueReAssessment } from './re-assessments.ts';
 import type { Roofs, RoofText } from '../roofs.ts';
 import { structureOf, type StructureError } from './structure.ts';
 
@@ -19,12 +20,23 @@ export type RevisionHead = {
   publishedAt: Date;
 };
 export type PublishError = StructureError | NotPublishable;
-export type Published = { revision: RevisionHead; moved: AgreementMoved[] };
+export type Revised = { revision: RevisionHead; toCheck: number };
 
 type Publishing = { actor: Actor; spaceId: string; ifMatch: number; note: string; dayStartOf: DayStartOf };
 
-/** Freezes the working copy into the next numbered revision, and moves every agreement that rests on the one before. */
-export async function publish(tx: Tx, roofs: Roofs, input: Publishing): Promise<Result<Published, PublishError>> {
+/**
+ * Freezes the working copy into the next numbered revision. Every agreement that rests on the one before is stale with it, until the
+ * background work that is put in here has found out what it means for each.
+ */
+export async function publish(tx: Tx, roofs: Roofs, input: Publishing): Promise<Result<Revised, PublishError>> {
+  const published = await publishRevision(tx, roofs, input);
+  if (!published.ok) return published;
+  const { revision, toCheck } = published.value;
+  if (toCheck > 0) await enqueueReAssessment(tx, { spaceId: revision.spaceId, revision: revision.number, scope: tx.scope });
+  return ok({ revision, toCheck });
+}
+
+async function publishRevision(tx: Tx, roofs: Roofs, input: Publishing): Promise<Result<Revised & { published: Published }, PublishError>> {
   const { actor, spaceId, note } = input;
   const lock = await lockSpace(tx, spaceId);
   const structure = await structureOf(tx, spaceId);
@@ -48,13 +60,10 @@ export async function publish(tx: Tx, roofs: Roofs, input: Publishing): Promise<
     actor,
     facts: { number, sha256: hash, policySha256, note },
   });
-  const moved = await agreementsAfterPublishing(tx, {
-    actor,
-    spaceId,
-    before,
-    after: { number, roof: roof.value, sha256: hash, policySha256 },
-  });
-  return ok({ revision: { spaceId, number, sha256: hash, policySha256, note, authorName: actor.name, publishedAt: tx.now }, moved });
+  const published: Published = { actor, spaceId, before, after: { number, roof: roof.value, sha256: hash, policySha256 } };
+  const toCheck = await markForChecking(tx, published);
+  const revision = { spaceId, number, sha256: hash, policySha256, note, authorName: actor.name, publishedAt: tx.now };
+  return ok({ revision, toCheck, published });
 }
 
 /** What publishing would do, found by doing it and taking it back. */
@@ -69,8 +78,14 @@ export async function previewPublishing(
     async (tx): Promise<Result<never, PublishError | { code: 'only-tried'; moved: AgreementMoved[] }>> => {
       const structure = await structureOf(tx, input.spaceId);
       if (!structure) return fail({ code: 'not-found' });
-      const published = await publish(tx, roofs, { ...input, ifMatch: structure.version, note: '' });
-      return published.ok ? fail({ code: 'only-tried', moved: published.value.moved }) : published; // any failure rolls back
+      const tried = await publishRevision(tx, roofs, { ...input, ifMatch: structure.version, note: '' });
+      if (!tried.ok) return tried;
+      const moved: AgreementMoved[] = [];
+      for (;;) {
+        const next = await settleNext(tx, tried.value.published);
+        if (!next) return fail({ code: 'only-tried', moved }); // any failure rolls back
+        moved.push(next);
+      }
     },
   );
   if (tried.ok) throw new Error('what is only tried is not kept');

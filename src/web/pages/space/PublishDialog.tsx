@@ -43,13 +43,7 @@ export function PublishDialog({
       {publish.isSuccess ? (
         <>
           <p>{words.publish.done(publish.data.revision.number)}</p>
-          <ul>
-            {publish.data.agreements.map(({ proposalId, outcome }) => (
-              <li key={proposalId}>
-                <Link href={`/proposals/${proposalId}`}>{words.publish.outcomes[outcome]}</Link>
-              </li>
-            ))}
-          </ul>
+          {publish.data.toCheck > 0 && <p>{words.publish.toCheck(publish.data.toCheck)}</p>}
           <div>
             <button type="button" onClick={() => (publish.reset(), setNote(''), onClose())}>
               {words.close}
