@@ -133,6 +133,43 @@ test.each([
   if (hogging !== null) expectNear(found.hogging.worst, published(hogging).expected.max_hogging_moment_kNm.value, published(hogging));
 });
 
+// --- Published sections --------------------------------------------------------------------------------------------------------
+
+const Section = z.object({
+  id: z.string(),
+  expected: z.object({
+    recomputed: z.intersection(
+      z.object({ mass_kg_per_m: z.number() }),
+      z.union([
+        z.object({ Wel_y_cm3: z.number() }).transform(({ Wel_y_cm3 }) => ({ modulusCm3: Wel_y_cm3 })),
+        z.object({ Sx_cm3: z.number() }).transform(({ Sx_cm3 }) => ({ modulusCm3: Sx_cm3 })),
+      ]),
+    ),
+  }),
+});
+// Where each value comes from stands beside it in the file (`source`, `obtained`).
+const { sections } = z
+  .object({ sections: z.array(Section) })
+  .parse(JSON.parse(readFileSync(new URL('../published/sections.json', import.meta.url), 'utf8')));
+
+// Elastic bending of a simple span, w L² / 8 + P L / 4 = W f: f = 235 N/mm² / 1.5 (S235 of EN 10025-2; from memory, as is the 1.5).
+test.each(sections.map(({ id, expected }) => [id, expected.recomputed] as const))(
+  'a roof beam of %s carries at midspan what its section modulus and its own mass leave',
+  (_id, { mass_kg_per_m: selfKgPerM, modulusCm3 }) => {
+    const allowableKnm = (modulusCm3 / 1e6) * (235e3 / 1.5);
+    const spanM = Math.sqrt(((allowableKnm / 2) * 8) / (selfKgPerM * KN_PER_KG)); // half of it goes into carrying itself
+    const massKg = ((allowableKnm / 2) * 4) / spanM / KN_PER_KG;
+    const self: BeamPattern = { points: [], spreads: [{ fromM: 0, toM: spanM, kgPerM: selfKgPerM }] };
+    const member = beam(spanM, [0, spanM], { always: [self], ranges: [whole(spanM, allowableKnm)] });
+    const { worst, verdict } = find(member, [at(load('A', 1, 2), [spanM / 2, massKg])]).sagging;
+    expect(Math.abs(worst! - allowableKnm)).toBeLessThanOrEqual(1e-9 * allowableKnm);
+    expect(verdict).toBe('close');
+    const under = at(load('A', 1, 2), [spanM / 2, massKg * (1 - 0.21)]); // 0.5 + 0.5 · 0.79 = 0.895 of the allowable
+    const over = at(load('A', 1, 2), [spanM / 2, massKg * (1 + 1e-6)]);
+    expect([find(member, [under]).sagging.verdict, find(member, [over]).sagging.verdict]).toEqual(['fits', 'over']);
+  },
+);
+
 // --- Worked by hand -----------------------------------------------------------------------------------------------------------
 
 // 10 m + 3 m, 2 t midspan, 2 t tip. P L / 4 = 2000 kg · 9.80665 · 10 / 4 = 49.03325 kNm; with the tip's relief, P a / 2 = 29.41995 less,
