@@ -54,9 +54,23 @@ export async function makeDatabase(admin: pg.Client, database: string, template:
 
 export type Unreachable = { code: 'database-unreachable'; variable: string; reason: string };
 
-/** @param variable  the environment variable that names the login */
-export async function checkReachable(url: string, variable: string): Promise<Result<void, Unreachable>> {
-  const client = new pg.Client({ connectionString: url, connectionTimeoutMillis: CONNECT_TIMEOUT_MS });
+/**
+ * Twice where its patience runs out: at start this process loads its modules meanwhile, and on a busy machine that alone may take longer,
+ * so that the time is up before an answer that has come is looked at.
+ * @param variable  the environment variable that names the login
+ */
+export async function checkReachable(
+  url: string,
+  variable: string,
+  patienceMs: number = CONNECT_TIMEOUT_MS,
+): Promise<Result<void, Unreachable>> {
+  const reached = await reach(url, variable, patienceMs);
+  return !reached.ok && reached.error.reason === OUT_OF_PATIENCE ? reach(url, variable, patienceMs) : reached;
+}
+
+const OUT_OF_PATIENCE = 'timeout expired'; // the driver's words: it has no code for it
+async function reach(url: string, variable: string, patienceMs: number): Promise<Result<void, Unreachable>> {
+  const client = new pg.Client({ connectionString: url, connectionTimeoutMillis: patienceMs });
   try {
     await client.connect();
     return ok(undefined);

@@ -1,5 +1,5 @@
-// `npm run soak`: the long runs one after the other, each with its seed and numbers. RACE_ROUNDS, MODEL_RUNS
-// and MEMORY_SEQUENCES change how long; RACE_SEED, MODEL_SEED and MEMORY_SEED repeat a run.
+// `npm run soak`: the long runs one after the other, each with its seed and numbers. RACE_ROUNDS, MODEL_RUNS, KILLS
+// and MEMORY_SEQUENCES change how long; RACE_SEED, MODEL_SEED, KILL_SEED and MEMORY_SEED repeat a run.
 import { spawnSync } from 'node:child_process';
 
 const SOAKS = [
@@ -12,6 +12,7 @@ const SOAKS = [
     seed: 'MEMORY_SEED',
   },
   { file: 'tests/store/interleavings.test.ts', what: 'lives of a space', length: 'MODEL_RUNS', byDefault: '500', seed: 'MODEL_SEED' },
+  { file: 'tests/processes/killed.test.ts', what: 'kills of the process', length: 'KILLS', byDefault: '100', seed: 'KILL_SEED' },
 ];
 
 let failed = 0;

@@ -71,6 +71,15 @@ test('a server that does not answer is named by its variable', async () => {
   expect(await checkReachable(wrong.href, 'DATABASE_URL')).toMatchObject({ ok: false, error: { code: 'database-unreachable' } });
 });
 
+test('a start that is too busy to look at the answer in time looks again', async () => {
+  const checking = checkReachable(database.appUrl, 'DATABASE_URL', 200);
+  setImmediate(() => {
+    const until = performance.now() + 300;
+    while (performance.now() < until); // as loading modules does
+  });
+  expect(await checking).toEqual({ ok: true, value: undefined });
+});
+
 test('no login but the owner and the application enters a database', async () => {
   await expect(
     withLogin('', async (url) => {
