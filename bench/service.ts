@@ -15,6 +15,7 @@ const CONFIG: AppConfig = {
   publicUrl: 'http://localhost:3000',
   trustProxy: false,
   rateLimits: { default: PLENTY, signIn: PLENTY, calculations: PLENTY },
+  streams: { atMost: 1000, perPerson: 1000, beatMs: 12_000 },
   metricsToken: null,
   securityContact: null,
 };

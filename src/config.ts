@@ -4,6 +4,8 @@ import { fail, ok } from './domain/foundation/result.ts';
 import type { Result } from './domain/foundation/result.ts';
 
 type RateLimit = { readonly requests: number; readonly windowS: number };
+/** Open event streams: of one process, of one person in it; how often each shows that it is alive. */
+export type StreamLimits = { readonly atMost: number; readonly perPerson: number; readonly beatMs: number };
 /** What the application itself reads. */
 export type AppConfig = {
   /** Where people reach the service; also who issues its tokens. Without a slash at the end. */
@@ -11,6 +13,7 @@ export type AppConfig = {
   /** Addresses and ranges of proxies whose X-Forwarded-For is believed, or false. */
   readonly trustProxy: string[] | false;
   readonly rateLimits: { readonly default: RateLimit; readonly signIn: RateLimit; readonly calculations: RateLimit };
+  readonly streams: StreamLimits;
   /** Who presents it may read /metrics from elsewhere than this machine. */
   readonly metricsToken: string | null;
   /** Where people report weaknesses, for /.well-known/security.txt: a mailto: or https: address. */
@@ -29,6 +32,8 @@ export type Config = AppConfig & {
 };
 /** `mend` says what to write instead. Values are not repeated: some are secrets. */
 export type ConfigFault = { variable: string; mend: string };
+
+const STREAM_BEAT_MS = 12_000; // proxies give up on a silent connection, some after 15 seconds
 
 const LogLevel = z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']);
 
@@ -80,6 +85,8 @@ const Environment = z.object({
   RATE_LIMIT: rateLimit({ requests: 1200, windowS: 60 }),
   RATE_LIMIT_SIGN_IN: rateLimit({ requests: 10, windowS: 900 }),
   RATE_LIMIT_CALCULATIONS: rateLimit({ requests: 50, windowS: 1 }),
+  EVENT_STREAMS: wholeNumber(1, 100_000, 1000),
+  EVENT_STREAMS_PER_PERSON: wholeNumber(1, 1000, 20),
   METRICS_TOKEN: z.string().min(32).optional(),
   SECURITY_CONTACT: z
     .string()
@@ -103,6 +110,8 @@ const MENDS: Record<Variable, string> = {
   RATE_LIMIT: 'requests/seconds for one address, such as 1200/60',
   RATE_LIMIT_SIGN_IN: 'requests/seconds for one address, such as 10/900',
   RATE_LIMIT_CALCULATIONS: 'requests/seconds for one address, such as 50/1',
+  EVENT_STREAMS: 'how many pages and programs may follow events by this process at once, such as 1000',
+  EVENT_STREAMS_PER_PERSON: 'how many of them may be of one person, such as 20',
   METRICS_TOKEN: 'at least 32 characters',
   SECURITY_CONTACT: 'mailto:… or https://…, shown in /.well-known/security.txt',
   LOG_LEVEL: `one of ${LogLevel.options.join(', ')}`,
@@ -130,6 +139,7 @@ export function readConfig(environment: Readonly<Record<string, string | undefin
     publicUrl: (read.PUBLIC_URL ?? `http://localhost:${read.PORT}`).replace(/\/$/, ''),
     trustProxy: read.TRUST_PROXY ?? false,
     rateLimits: { default: read.RATE_LIMIT, signIn: read.RATE_LIMIT_SIGN_IN, calculations: read.RATE_LIMIT_CALCULATIONS },
+    streams: { atMost: read.EVENT_STREAMS, perPerson: read.EVENT_STREAMS_PER_PERSON, beatMs: STREAM_BEAT_MS },
     metricsToken: read.METRICS_TOKEN ?? null,
     securityContact: read.SECURITY_CONTACT ?? null,
     database,

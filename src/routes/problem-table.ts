@@ -401,6 +401,12 @@ export const PROBLEMS = {
     detail: 'Read it again and decide with the new version in view.',
   },
   'too-many-requests': { status: 429, title: 'Too many requests', detail: 'Wait as Retry-After says.' },
+  'too-many-streams': {
+    status: 429,
+    title: 'You follow events from too many places at once',
+    detail: 'Close some of your windows or programs; limit says how many may be open here.',
+  },
+  'streams-full': { status: 503, title: 'Too many follow events here at the moment', detail: 'Try again as Retry-After says.' },
   'same-request-running': {
     status: 409,
     title: 'The same request is still running',

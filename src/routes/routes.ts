@@ -6,6 +6,7 @@ import { accountRoutes } from './auth/account.ts';
 import { apiKeysRoutes } from './auth/api-keys.ts';
 import { sessionsRoutes } from './auth/sessions.ts';
 import { equipmentRoutes } from './equipment/equipment.ts';
+import { eventsRoutes } from './events/events.ts';
 import { importsRoutes } from './imports/imports.ts';
 import { calculationsRoutes } from './calculations/calculations.ts';
 import { capacityRoutes } from './loads/capacity.ts';
@@ -52,6 +53,7 @@ export const API_ROUTES: readonly FastifyPluginAsync[] = [
   proposalsRoutes,
   neighboursRoutes,
   auditRoutes,
+  eventsRoutes,
   calculationsRoutes,
 ];
 /** At the root: health, metrics, keys, explanations of problems, and the browser client with its sign-in. */

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { ownedBy, type Database, type Scope, type Tx } from './database.ts';
+import type { LoggedEvent } from './events/feed.ts';
 
 export type AuditEntry = { seq: bigint; at: Date; body: string; prevHash: string; hash: string };
 export type EventRow = { seq: bigint; at: Date; type: string; subjectId: string; body: string };
@@ -8,6 +9,23 @@ export type EventRow = { seq: bigint; at: Date; type: string; subjectId: string;
 export type ChainReport = { entries: number; whole: boolean; head: string; firstBad: number | null };
 
 const STEP = 1_000;
+
+/** The log as it is streamed: without facts, with the name of who did it from the chain's entry of the same number. */
+export const loggedAfter = (db: Database, orgId: string, afterNumber: number, limit: number): Promise<LoggedEvent[]> =>
+  db.read({ orgId, personId: null }, async (tx) => {
+    const rows = await tx.sql.$queryRaw<(Omit<LoggedEvent, 'number'> & { seq: bigint })[]>`
+      SELECT e.seq, e.at, e.type, e.subject_id AS "subjectId", coalesce(a.body::jsonb #>> '{actor,name}', '') AS "actorName"
+      FROM event e JOIN audit_entry a ON a.org_id = e.org_id AND a.seq = e.seq
+      WHERE ${ownedBy(tx, 'e.org_id')} AND e.org_id = ${orgId}::uuid AND e.seq > ${afterNumber} ORDER BY e.seq LIMIT ${limit}`;
+    return rows.map(({ seq, ...event }) => ({ ...event, number: Number(seq) }));
+  });
+
+export const logHead = (db: Database, orgId: string): Promise<number> =>
+  db.read({ orgId, personId: null }, async (tx) => {
+    const [head] = await tx.sql.$queryRaw<{ seq: bigint }[]>`
+      SELECT seq FROM audit_head WHERE ${ownedBy(tx, 'org_id')} AND org_id = ${orgId}::uuid`;
+    return Number(head?.seq ?? 0);
+  });
 
 export function auditStore(db: Database) {
   return {

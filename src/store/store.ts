@@ -2,6 +2,7 @@ import { accountsStore } from './accounts.ts';
 import { accessStore } from './access.ts';
 import { auditStore } from './audit.ts';
 import { Database, type DatabaseOptions } from './database.ts';
+import { eventsStore } from './events.ts';
 import { equipmentStore } from './equipment.ts';
 import { keysStore } from './keys.ts';
 import { overviewStore } from './overview.ts';
@@ -14,6 +15,7 @@ import { showsStore } from './shows.ts';
 export function createStore(options: DatabaseOptions) {
   const db = new Database(options);
   const roofs = new Roofs();
+  const events = eventsStore(db, options.url);
   return {
     accounts: accountsStore(db),
     keys: keysStore(db),
@@ -24,8 +26,12 @@ export function createStore(options: DatabaseOptions) {
     proposals: proposalsStore(db, roofs),
     overview: overviewStore(db),
     audit: auditStore(db),
+    events,
     isReady: () => db.isReady(),
-    close: () => db.close(),
+    close: async (): Promise<void> => {
+      await events.close();
+      await db.close();
+    },
   };
 }
 

@@ -46,7 +46,7 @@ const WANTED = new Map<string, Wants>([
     listShows: 'listShows',
     listProposals: 'listProposals',
     readAudit: 'listAudit verifyAudit',
-    readEvents: 'listEvents',
+    readEvents: 'listEvents followEvents',
     readEquipment: 'listEquipment',
     editEquipment: 'createEquipment uploadEquipmentImport',
   }),

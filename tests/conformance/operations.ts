@@ -44,6 +44,8 @@ export type Operation = {
   readonly body: { readonly schema: JsonSchema; readonly examples: readonly unknown[] } | null;
   /** Where the body is a file: a type that it may be of, and what such a file may hold. */
   readonly file: { readonly type: string; readonly text: string } | null;
+  /** Its good answer does not end. */
+  readonly isOpenEnded: boolean;
   /** The query parameters that it cannot do without, with values that fit. */
   readonly requiredQuery: readonly (readonly [name: string, value: string])[];
 };
@@ -71,6 +73,7 @@ export const operationsOf = (document: Document): Operation[] =>
         takesKey: takes('idempotency-key'),
         takesMatch: takes('if-match'),
         file: media ? null : fileOf(document, object.requestBody?.content ?? {}),
+        isOpenEnded: object.responses['200']?.content?.['text/event-stream'] !== undefined,
         requiredQuery: named('query').flatMap(({ name, schema, required }) =>
           required ? [[name, valueFor(name, schema ?? {})] as const] : [],
         ),

@@ -208,7 +208,7 @@ test('another method at an address is refused with those it takes; HEAD and OPTI
     const options = await running.app.inject({ method: 'OPTIONS', url });
     expect(options.statusCode, path).toBe(204);
     expect(listed(gotOf(204, options.headers, '')), path).toEqual(allowed);
-    if (!taken.includes('GET')) continue;
+    if (!taken.includes('GET') || here.some(({ isOpenEnded }) => isOpenEnded)) continue;
     const headers = { authorization: `Bearer ${world.venue.token}` };
     const [whole, head] = [await running.app.inject({ url, headers }), await running.app.inject({ method: 'HEAD', url, headers })];
     expect([head.statusCode, head.body, head.headers.etag], path).toEqual([whole.statusCode, '', whole.headers.etag]);

@@ -87,22 +87,29 @@ export class Watch {
       ...(file ? { 'content-type': file.type } : {}),
       ...sent.headers,
     };
-    const got = await this.#inject({
+    const request = {
       method: operation.method as InjectOptions['method'] & string,
       url: query === '' ? path : `${path}?${query}`,
       headers: Object.fromEntries(Object.entries(headers).filter(([, value]) => value !== undefined)),
       ...(hasBody ? { payload: sent.raw ?? JSON.stringify(sent.body) } : {}),
       ...(file ? { payload: file.text } : {}),
-    });
+    };
+    const got = await this.#inject(request, operation.isOpenEnded);
     this.seen.set(operation.id, (this.seen.get(operation.id) ?? new Set()).add(got.status));
     for (const fault of this.#faultsOf(operation, got)) this.faults.push(`${operation.name}: ${got.status} ${got.code}: ${fault}`);
     return got;
   }
 
-  async #inject(options: InjectOptions): Promise<Got> {
+  async #inject(options: InjectOptions, isOpenEnded: boolean): Promise<Got> {
     this.requests += 1;
-    const answered = await this.#app.inject(options);
-    return gotOf(answered.statusCode, answered.headers, answered.body);
+    const answered = await this.#app.inject({ ...options, payloadAsStream: isOpenEnded });
+    if (!isOpenEnded) return gotOf(answered.statusCode, answered.headers, answered.body);
+    let text = '';
+    for await (const chunk of answered.stream()) {
+      text += String(chunk);
+      if (answered.statusCode === 200) break; // its beginning is enough; leaving closes it
+    }
+    return gotOf(answered.statusCode, answered.headers, text);
   }
 
   #faultsOf(operation: Operation, got: Got): string[] {
@@ -111,8 +118,12 @@ export class Watch {
     if (!declared) return [...faults, `status is not declared: ${got.text.slice(0, 200)}`];
     if (got.status === 304) return faults;
     if (got.status === 204) return got.text === '' ? faults : [...faults, 'a 204 with a body'];
-    const schema = declared.content?.[got.status < 300 ? 'application/json' : 'application/problem+json']?.schema;
-    const misfit = schema ? this.#schemas.misfit(schema, got.body) : `no schema for ${String(got.headers['content-type'])}`;
+    const isStream = operation.isOpenEnded && got.status === 200;
+    const type = isStream ? 'text/event-stream' : got.status < 300 ? 'application/json' : 'application/problem+json';
+    const schema = declared.content?.[type]?.schema;
+    const misfit = schema
+      ? this.#schemas.misfit(schema, isStream ? got.text : got.body)
+      : `no schema for ${String(got.headers['content-type'])}`;
     return misfit === null ? faults : [...faults, `body: ${misfit}`];
   }
 }

@@ -53,6 +53,8 @@ test.each([
   ['RATE_LIMIT', ['100', '0/60', '100/0', '100/60s', '1.5/60']],
   ['RATE_LIMIT_SIGN_IN', ['ten']],
   ['RATE_LIMIT_CALCULATIONS', ['50 per second']],
+  ['EVENT_STREAMS', ['0', 'many']],
+  ['EVENT_STREAMS_PER_PERSON', ['0', '1001']],
   ['METRICS_TOKEN', ['short']],
   ['SECURITY_CONTACT', ['security@example.org', 'http://example.org', 'mailto:nobody', 'https://example.org/a b']],
   ['LOG_LEVEL', ['verbose', 'INFO']],

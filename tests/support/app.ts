@@ -16,6 +16,7 @@ export const TEST_CONFIG: AppConfig = {
     signIn: { requests: 100_000, windowS: 1 },
     calculations: { requests: 100_000, windowS: 1 },
   },
+  streams: { atMost: 1000, perPerson: 1000, beatMs: 12_000 },
   metricsToken: null,
   securityContact: null,
 };
