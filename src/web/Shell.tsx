@@ -2,6 +2,8 @@ import { useQueryClient } from '@tanstack/react-query';
 import type { ReactNode } from 'react';
 import { Link, useLocation } from 'wouter';
 import { acting as actingChoice, session, type Me } from './api/client.ts';
+import { useLiveConnection } from './live/live.ts';
+import { LiveNotice } from './live/LiveNotice.tsx';
 import { UnitsSwitch } from './units/UnitsSwitch.tsx';
 import { words } from './words.ts';
 
@@ -11,6 +13,7 @@ type Membership = Me['memberships'][number];
 export function Shell({ me, acting, children }: { me: Me; acting: Membership; children: ReactNode }) {
   const [path, goTo] = useLocation();
   const queries = useQueryClient();
+  useLiveConnection();
   const places =
     acting.kind === 'venueOperator'
       ? ([['/desk', words.places.desk]] as const)
@@ -51,6 +54,7 @@ export function Shell({ me, acting, children }: { me: Me; acting: Membership; ch
           </button>
         </div>
       </header>
+      <LiveNotice />
       <main id="content">{children}</main>
     </>
   );

@@ -12,6 +12,17 @@ export const words = {
   loading: { of: (what: string) => `Loading ${what} …`, screen: 'the screen' },
   noAnswer: { title: 'No answer from the service', detail: 'Your connection may be down. Nothing that you typed is lost; try again.' },
   bug: { title: 'Something is wrong in this page', detail: '' },
+  live: {
+    lost: (since: string) => `Connection lost. What you see is as of ${since} and may have changed since; it is tried again by itself.`,
+    back: 'Connected again. What you see is up to date.',
+    here: 'Also open here:',
+    youElsewhere: 'you, in another window',
+    ofOthers: (name: string) => `${name} (the other side)`,
+    planChanged: (who: string, when: string) => `${who} changed this plan at ${when}. Yours is as you left it.`,
+    roofChanged: (who: string, when: string) =>
+      `${who} changed this roof at ${when}. Showing it drops what you have typed here and not saved.`,
+    show: 'Show the changes',
+  },
   cautions: {
     label: 'Cautions',
     always:
@@ -140,15 +151,32 @@ export const words = {
     planSaved: 'Saved',
     unagree: 'This plan is agreed. Changing it makes the agreement stale until the venue says yes again.',
     unagreeAct: 'Save, and un-agree it',
-    conflict: 'Somebody else has saved this plan since you opened it. Yours is still here.',
-    takeTheirs: 'Drop mine, load theirs',
-    keepMine: 'Save mine over theirs',
+    movedOn:
+      'The proposal has moved on since you opened it; the plan in it has not. Look at its state above, and save again if you still mean it.',
     faulty: (count: number) =>
       `${count} ${count === 1 ? 'thing in the plan is' : 'things in the plan are'} impossible, so nothing is worked out:`,
     noLive: 'Checks cannot be worked out in this browser. Save, and the service works them out when you submit.',
     working: 'Working out the checks …',
     totals: (mass: string, share: string) => `${mass} in the air, worst check ${share}`,
     liveNote: 'Worked out here while you draw. What counts is the assessment that the service makes when you submit.',
+  },
+  conflict: {
+    title: 'Two have changed this plan',
+    theirsAlone: (labels: string) => `Taken in from the other: ${labels}.`,
+    noClash: 'Nothing that you changed was changed there too.',
+    clashes: (count: number) => `${count === 1 ? 'One thing was' : `${count} things were`} changed here and there. Choose for each:`,
+    together: 'Put both together',
+    undo: 'It is not saved by this, and undo brings back yours as it was.',
+    open: (count: number) => `${count} to choose`,
+    fact: 'Fact',
+    base: 'Before',
+    mine: 'Mine',
+    theirs: 'Theirs',
+    inPlan: 'In the plan',
+    present: 'there',
+    absent: 'taken out',
+    areas: 'Closed areas',
+    take: { mine: (name: string) => `${name}: take mine`, theirs: (name: string) => `${name}: take theirs` },
   },
   submit: {
     act: 'Submit',

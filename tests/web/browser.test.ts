@@ -12,6 +12,7 @@ if (executable === null && process.env.CI === 'true') throw new Error('no browse
 const dayOf = (from: Date, days: number): string => new Date(from.getTime() + days * 86_400_000).toISOString().slice(0, 10);
 
 const TAMSIN = 'tamsin@umbrelquay.example'; // technical manager and decider of the venue
+const ETTA = 'etta@mothmeridian.example'; // system designer on tour
 const ROOK = 'rook@mothmeridian.example'; // head rigger on tour
 
 describe.skipIf(executable === null)('in a browser', () => {
@@ -199,6 +200,50 @@ describe.skipIf(executable === null)('in a browser', () => {
     await page.getByRole('button', { name: 'Saved' }).waitFor();
     await context.close();
   }, 60_000);
+
+  test('two who draw one plan see each other, are told of what the other saves, and lose nothing where both changed the same', async () => {
+    const [one, two] = [await contextOf(ROOK), await contextOf(ETTA)];
+    const rook = await open(one, `/proposals/${ids.asked}`);
+    const etta = await open(two, `/proposals/${ids.asked}`);
+    await rook.locator('p', { hasText: 'Also open here: Etta Vanderquill' }).waitFor();
+    const mass = async (page: Page, hang: string) => {
+      await page.getByRole('button', { name: new RegExp(`^${hang}`) }).click();
+      return page.getByRole('textbox', { name: 'Mass [kg]' });
+    };
+    const type = async (page: Page, hang: string, kg: string) => {
+      const field = await mass(page, hang);
+      await field.fill(kg);
+      await field.press('Enter');
+    };
+    await type(rook, 'Pros 1', '150');
+    await type(etta, 'Pros 1', '140');
+    await type(etta, 'Pros 2', '130');
+    await etta.getByRole('button', { name: 'Save the plan' }).click();
+    await etta.getByRole('button', { name: 'Saved' }).waitFor();
+    await rook.getByRole('status').filter({ hasText: 'Etta Vanderquill changed this plan' }).waitFor();
+    expect(await (await mass(rook, 'Pros 1')).inputValue()).toBe('150'); // nothing moves under the one who types
+
+    await rook.getByRole('button', { name: 'Save the plan' }).click();
+    const both = rook.getByRole('alert', { name: 'Two have changed this plan' });
+    await both.getByText('Taken in from the other: Pros 2.').waitFor();
+    expect(await both.getByRole('row').filter({ hasText: 'mass [kg]' }).getByRole('cell').allTextContents()).toEqual(['180', '150', '140']);
+    await both.getByRole('radio', { name: 'Pros 1: take mine' }).check();
+    await both.getByRole('button', { name: 'Put both together' }).click();
+    expect(await (await mass(rook, 'Pros 2')).inputValue()).toBe('130');
+    await rook.getByRole('button', { name: 'Save the plan' }).click();
+    await rook.getByRole('button', { name: 'Saved' }).waitFor();
+    // Who has nothing of their own there is shown it as it is.
+    await etta.getByRole('status').filter({ hasText: 'Rook Sallowfield changed this plan' }).waitFor();
+    await etta.getByRole('button', { name: 'Show the changes' }).click();
+    await expect.poll(async () => (await mass(etta, 'Pros 1')).inputValue()).toBe('150');
+    const kept = (await (await two.request.get(`/api/v1/proposals/${ids.asked}/plan`)).json()) as {
+      plan: { hangs: { items: object[] }[] };
+    };
+    expect(kept.plan.hangs.map(({ items }) => items)).toMatchObject([[{ massKg: 150 }], [{ massKg: 130 }]]);
+    await two.close();
+    await rook.locator('p', { hasText: 'Also open here' }).waitFor({ state: 'detached' });
+    await one.close();
+  }, 120_000);
 
   test('a load-in sheet that was opened once is read with no signal, and says so', async () => {
     const context = await contextOf(ROOK, { viewport: { width: 390, height: 844 } });

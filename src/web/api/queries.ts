@@ -1,5 +1,6 @@
 import { queryOptions, useQuery } from '@tanstack/react-query';
 import type { PublishedRoof } from '../../domain/roof/structure.ts';
+import { whenLost } from '../live/live.ts';
 import { api, valueOf } from './client.ts';
 
 /** Each query beside the address that it asks. Keys begin with what is read, so that a change of it can be told. */
@@ -51,19 +52,26 @@ export const proposalsQuery = (filter: { spaceId?: string; productionId?: string
   queryOptions({
     queryKey: ['proposals', filter],
     queryFn: () => valueOf(api.GET('/api/v1/proposals', { params: { query: { limit: 100, ...filter } } })),
-    refetchInterval: 30_000,
+    refetchInterval: whenLost(30_000),
   });
 export const proposalQuery = (proposalId: string) =>
   queryOptions({
     queryKey: ['proposal', proposalId],
     queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}', { params: { path: { proposalId } } })),
-    refetchInterval: 1_500, // a suspension must be seen on an open page within two seconds
+    refetchInterval: whenLost(1_500), // a suspension must be seen on an open page within two seconds
   });
 export const planQuery = (proposalId: string) =>
   queryOptions({
     queryKey: ['plan', proposalId],
     queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/plan', { params: { path: { proposalId } } })),
     staleTime: Infinity, // what is being edited is not moved from outside
+  });
+/** The same as another reads it now, beside the one that is being edited; `since`: the number of the event that told of it. */
+export const planThereQuery = (proposalId: string, since: number) =>
+  queryOptions({
+    queryKey: ['plan-there', proposalId, since],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/plan', { params: { path: { proposalId } } })),
+    staleTime: Infinity,
   });
 export const frozenPlanQuery = (proposalId: string, number: number) =>
   queryOptions({
@@ -80,7 +88,7 @@ export const commentsQuery = (proposalId: string) =>
   queryOptions({
     queryKey: ['comments', proposalId],
     queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/comments', { params: { path: { proposalId }, query: { limit: 100 } } })),
-    refetchInterval: 15_000,
+    refetchInterval: whenLost(15_000),
   });
 export const decisionsQuery = (proposalId: string) =>
   queryOptions({
@@ -103,7 +111,7 @@ export const boardQuery = (productionId: string) =>
     queryKey: ['board', productionId],
     queryFn: () =>
       valueOf(api.GET('/api/v1/productions/{productionId}/board', { params: { path: { productionId }, query: { limit: 100 } } })),
-    refetchInterval: 30_000,
+    refetchInterval: whenLost(30_000),
   });
 /** The roof as loaded during a time: the latest revision with all that is agreed, and with what is asked for. */
 export const loadsQuery = (spaceId: string, from: string, to: string) =>

@@ -136,7 +136,7 @@ test('a stream says where it begins, brings what happens with who did it, and no
 test('who may not follow is told so before anything is sent', async () => {
   const ask = async (headers: Record<string, string>, query = '') => {
     const answered = await first.app.inject({ url: `/api/v1/events${query}`, headers });
-    return [answered.statusCode, (answered.json() as { type: string }).type];
+    return [answered.statusCode, answered.json<{ type: string }>().type];
   };
   expect(await ask({})).toEqual([401, '/problems/not-signed-in']);
   expect(await ask({ ...bearer(venue), 'last-event-id': 'seven' })).toEqual([400, '/problems/invalid-request']);

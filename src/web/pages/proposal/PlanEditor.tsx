@@ -1,14 +1,15 @@
-import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { keepPreviousData, useQuery } from '@tanstack/react-query';
 import { useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react';
 import type { Plan } from '../../../domain/plan/plan.ts';
 import type { PublishedRoof } from '../../../domain/roof/structure.ts';
-import { api, Refused, valueOf, versionTag, type Proposal } from '../../api/client.ts';
+import { Refused, type Proposal } from '../../api/client.ts';
 import { neighboursQuery, planQuery, roofQuery } from '../../api/queries.ts';
 import { CheckList } from '../../checks/CheckList.tsx';
 import { labelsOf } from '../../checks/labels.ts';
 import { advisedAgainst, isStopping } from '../../checks/order.ts';
 import type { LiveScene } from '../../live/live-checks.ts';
 import { useLiveChecks } from '../../live/use-live-checks.ts';
+import { clockText } from '../../parts/dates.ts';
 import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { StateMark } from '../../parts/StateMark.tsx';
@@ -19,6 +20,8 @@ import { useUnits } from '../../units/units-choice.ts';
 import { massText, utilisationText } from '../../units/units.ts';
 import { words } from '../../words.ts';
 import { Alternatives } from './Alternatives.tsx';
+import { PlanConflict } from './PlanConflict.tsx';
+import { useSavedPlan } from './use-saved-plan.ts';
 import { PlanBesideHang } from './PlanBesideHang.tsx';
 import { SubmitDialog } from './SubmitDialog.tsx';
 import { useAlternatives, withAlternative, type Alternative } from './use-alternatives.ts';
@@ -27,60 +30,46 @@ import { useAlternatives, withAlternative, type Alternative } from './use-altern
 export function PlanEditor({ proposal }: { proposal: Proposal }) {
   const plan = useQuery(planQuery(proposal.id));
   const beside = useQuery(neighboursQuery(proposal.id));
-  const roof = useQuery({ ...roofQuery(proposal.spaceId, beside.data?.revision ?? 0), enabled: beside.data !== undefined });
+  // Where the roof or the neighbours move, or cannot be read again, the editor stays: what is drawn in it is nowhere else.
+  const roof = useQuery({
+    ...roofQuery(proposal.spaceId, beside.data?.revision ?? 0),
+    enabled: beside.data !== undefined,
+    placeholderData: keepPreviousData,
+  });
   const failed = plan.error ?? beside.error ?? roof.error;
   const scene = useMemo<LiveScene | null>(
     () =>
       roof.data && beside.data ? { roof: roof.data, show: beside.data, neighbours: beside.data.neighbours, asOf: beside.data.asOf } : null,
     [roof.data, beside.data],
   );
-  if (failed) return <ProblemPanel error={failed} onRetry={() => void Promise.all([plan.refetch(), beside.refetch()])} />;
-  if (!plan.data || !roof.data || scene === null) return <Loading what={words.proposal.plan} />;
-  return (
-    <Editor
-      key={plan.dataUpdatedAt}
-      proposal={proposal}
-      saved={plan.data.plan}
-      version={plan.data.version}
-      roof={roof.data}
-      scene={scene}
-    />
-  );
+  if (!plan.data || !roof.data || scene === null) {
+    if (failed) return <ProblemPanel error={failed} onRetry={() => void Promise.all([plan.refetch(), beside.refetch()])} />;
+    return <Loading what={words.proposal.plan} />;
+  }
+  return <Editor key={proposal.id} proposal={proposal} start={plan.data} roof={roof.data} scene={scene} />;
 }
 
-type EditorProps = { proposal: Proposal; saved: Plan; version: number; roof: PublishedRoof; scene: LiveScene };
+type EditorProps = {
+  proposal: Proposal;
+  start: Parameters<typeof useSavedPlan>[1];
+  roof: PublishedRoof;
+  scene: LiveScene;
+};
 
-function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
-  const history = useHistory(saved);
+function Editor({ proposal, start, roof, scene }: EditorProps) {
+  const history = useHistory(start.plan);
   const plan = history.now;
   const alternatives = useAlternatives(proposal.id);
   const [shownWay, showWay] = useState<{ of: Plan; way: Alternative } | null>(null);
   const way = shownWay?.of === plan ? shownWay.way : null; // of any other plan it says nothing
   const shown = useMemo(() => (way === null ? plan : withAlternative(plan, way)), [plan, way]);
   const live = useLiveChecks(scene, shown);
-  const queries = useQueryClient();
-  const [hangId, setHang] = useState<string | null>(saved.hangs[0]?.id ?? null);
+  const { saved, save, changedThere, lookThere, theirs, settle, needsAgain } = useSavedPlan(proposal.id, start);
+  const [hangId, setHang] = useState<string | null>(start.plan.hangs[0]?.id ?? null);
   const [pointId, setPoint] = useState<string | null>(null);
   const [isSubmitting, setSubmitting] = useState(false);
-  const [savedAs, setSavedAs] = useState({ plan: saved, version });
-  const isChanged = plan !== savedAs.plan;
+  const isChanged = plan !== saved.plan;
   useWarnBeforeLeaving(isChanged);
-  const save = useMutation({
-    mutationFn: async ({ unagree, over }: { unagree: boolean; over: number | null }) => {
-      const done = await valueOf(
-        api.PUT('/api/v1/proposals/{proposalId}/plan', {
-          params: {
-            path: { proposalId: proposal.id },
-            header: { 'if-match': versionTag(over ?? savedAs.version) },
-            query: unagree ? { unagree: 'true' } : {},
-          },
-          body: plan as never,
-        }),
-      );
-      setSavedAs({ plan, version: done.version });
-    },
-    onSettled: () => queries.invalidateQueries({ queryKey: ['proposal', proposal.id] }),
-  });
   const add = (kind: NewKind) => {
     const point = roof.points.find(({ id }) => id === pointId);
     if (!point) return;
@@ -124,7 +113,11 @@ function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
             <button type="button" disabled={!history.canRedo} onClick={history.redo}>
               {words.redo}
             </button>
-            <button type="button" disabled={!isChanged || save.isPending} onClick={() => save.mutate({ unagree: false, over: null })}>
+            <button
+              type="button"
+              disabled={!isChanged || save.isPending || theirs !== null}
+              onClick={() => save.mutate({ plan, unagree: false })}
+            >
               {isChanged ? words.proposal.savePlan : words.proposal.planSaved}
             </button>
             {proposal.abilities.submit && (
@@ -138,25 +131,34 @@ function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
       {needsUnagree && (
         <div role="alert" className="notice bad row apart">
           {words.proposal.unagree}
-          <button type="button" onClick={() => save.mutate({ unagree: true, over: null })}>
+          <button type="button" onClick={() => save.mutate({ plan, unagree: true })}>
             {words.proposal.unagreeAct}
           </button>
         </div>
       )}
-      {hasMoved && (
-        <div role="alert" className="notice bad stack tight">
-          <p>{words.proposal.conflict}</p>
-          <div className="row">
-            <button type="button" onClick={() => void queries.invalidateQueries({ queryKey: ['plan', proposal.id] })}>
-              {words.proposal.takeTheirs}
-            </button>
-            <button
-              type="button"
-              onClick={() => save.mutate({ unagree: false, over: Number((save.error as Refused).problem.version ?? proposal.version) })}
-            >
-              {words.proposal.keepMine}
-            </button>
-          </div>
+      {changedThere && (
+        <div role="status" className="toast notice row">
+          {words.live.planChanged(changedThere.actorName, clockText(new Date(changedThere.at)))}
+          <button type="button" onClick={() => void lookThere(isChanged).then((there) => there && history.change(there))}>
+            {words.live.show}
+          </button>
+        </div>
+      )}
+      {theirs && (
+        <PlanConflict
+          base={saved.plan}
+          mine={plan}
+          theirs={theirs.plan}
+          points={roof.points}
+          onTogether={(together) => {
+            settle(theirs);
+            history.change(together);
+          }}
+        />
+      )}
+      {needsAgain && (
+        <div role="alert" className="notice">
+          {words.proposal.movedOn}
         </div>
       )}
       {save.isError && !needsUnagree && !hasMoved && <ProblemPanel error={save.error} />}
@@ -259,7 +261,7 @@ function Editor({ proposal, saved, version, roof, scene }: EditorProps) {
       <h2>{words.checks.title}</h2>
       <p className="soft">{words.proposal.liveNote}</p>
       <CheckList checks={checks} labels={labelsOf(roof, shown.hangs)} />
-      <SubmitDialog proposal={proposal} version={savedAs.version} isOpen={isSubmitting} onClose={() => setSubmitting(false)} />
+      <SubmitDialog proposal={proposal} version={saved.version} isOpen={isSubmitting} onClose={() => setSubmitting(false)} />
     </div>
   );
 }

@@ -3,6 +3,7 @@ import { lazy, Suspense } from 'react';
 import { CAUTIONS } from '../../../domain/assessment/cautions.ts';
 import type { Proposal } from '../../api/client.ts';
 import { proposalQuery, useMe } from '../../api/queries.ts';
+import { WhoIsHere } from '../../live/WhoIsHere.tsx';
 import { Cautions } from '../../parts/Cautions.tsx';
 import { momentText, stayText } from '../../parts/dates.ts';
 import { Loading } from '../../parts/Loading.tsx';
@@ -78,6 +79,7 @@ function Head({ proposal, side }: { proposal: Proposal; side: 'venue' | 'tour' }
           <p className="soft">
             {proposal.productionName} · {proposal.venueName}, {proposal.spaceName} · {stayText(proposal.from, proposal.to)}
           </p>
+          <WhoIsHere kind="proposalId" id={proposal.id} />
         </div>
         <div className="stack tight">
           <ProposalState {...proposal} />

@@ -4,7 +4,10 @@ import { useSearchParams } from 'wouter';
 import type { RoofDraft } from '../../../domain/roof/structure.ts';
 import type { Space } from '../../api/client.ts';
 import { revisionsQuery, roofQuery, spaceQuery, structureQuery, useMe } from '../../api/queries.ts';
+import { useLastEdit } from '../../live/live.ts';
+import { WhoIsHere } from '../../live/WhoIsHere.tsx';
 import { Cautions } from '../../parts/Cautions.tsx';
+import { clockText } from '../../parts/dates.ts';
 import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { Views } from '../../parts/Views.tsx';
@@ -37,6 +40,9 @@ function WorkingCopy({ space }: { space: Space }) {
   const structure = useQuery(structureQuery(space.id));
   const [isPublishing, setPublishing] = useState(false);
   const [search] = useSearchParams();
+  const me = useMe();
+  const edit = useLastEdit(space.id, structure.dataUpdatedAt);
+  const changed = edit?.actorName === me.data?.person.displayName ? null : edit;
   if (structure.isPending) return <Loading what={words.space.roof} />;
   if (structure.isError) return <ProblemPanel error={structure.error} onRetry={() => void structure.refetch()} />;
   const { faults, remarks, points } = structure.data;
@@ -49,6 +55,7 @@ function WorkingCopy({ space }: { space: Space }) {
           <p className="soft">
             {words.space.working} · {words.space.pointCount(points.length)} · {words.desk.revision(space.latestRevision)}
           </p>
+          <WhoIsHere kind="spaceId" id={space.id} />
         </div>
         <div className="row">
           {faults.length > 0 && <span className="fault">{words.space.faults(faults.length)}</span>}
@@ -58,6 +65,14 @@ function WorkingCopy({ space }: { space: Space }) {
           </button>
         </div>
       </header>
+      {changed && (
+        <div role="status" className="toast notice row">
+          {words.live.roofChanged(changed.actorName, clockText(new Date(changed.at)))}
+          <button type="button" onClick={() => void structure.refetch()}>
+            {words.live.show}
+          </button>
+        </div>
+      )}
       <Views
         label={title(space)}
         views={[
@@ -94,6 +109,7 @@ function Published({ space }: { space: Space }) {
       <header>
         <h1>{title(space)}</h1>
         <p className="soft">{number === null ? words.space.notForYou : words.space.asPublished(number)}</p>
+        <WhoIsHere kind="spaceId" id={space.id} />
       </header>
       {number !== null && roof.isPending && <Loading what={words.space.roof} />}
       {roof.isError && <ProblemPanel error={roof.error} onRetry={() => void roof.refetch()} />}
