@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
 import type { ArrayBuild, Hang, PickUp, TrussBuild, TrussFrameBuild, TrussSection } from '../../src/domain/plan/plan.ts';
+import { commitmentsOf } from '../../src/domain/assessment/commitments.ts';
 import { checkPlan } from '../../src/domain/plan/check-plan.ts';
 import { assessed, checkIn, dead, direct, documented, hoist, pickUp, planOf, roofOf, SHOW, single, steel } from './plan-samples.ts';
-import { expectFail, point } from './roof-samples.ts';
+import { expectFail, group, point } from './roof-samples.ts';
 
 const near = (value: number, digits = 9): unknown => expect.closeTo(value, digits);
 const common = (hang: Hang) => {
@@ -198,7 +199,9 @@ test('a load beside the centre line rolls the truss, and a document has to cover
 // 200 · 2 · g + 10.5 · 2 · g = 4.128600 kNm.
 test('a truss on two hoists with an overhang: the worked beam, with contingency where it loads', () => {
   const assessment = assessed(planOf([truss(trussBuild())]), { roof: trussRoof });
-  expect(checkIn(assessment, 'pointDown:p1').demand).toEqual(near(13.125));
+  const [left, right] = ['p1', 'p2'].map((id) => assessment.outcome.loads.find((one) => one.case === 'resting' && one.pointId === id));
+  expect(left?.downKn).toEqual(near(13.125 * 0.00980665));
+  expect(right?.downKn).toEqual(near(313.125 * 0.00980665));
   expect(checkIn(assessment, 'pointDown:p2').demand).toEqual(near(313.125));
   expect(checkIn(assessment, 'truss:a:hogging')).toMatchObject({
     unit: 'kNm',
@@ -208,6 +211,52 @@ test('a truss on two hoists with an overhang: the worked beam, with contingency 
   // Right of the hoist at 10: 200 kg and 2 m of truss: (200 + 21) · g = 2.167270 kN.
   expect(checkIn(assessment, 'truss:a:shear').demand).toEqual(near(221 * 0.00980665));
   expect(assessment.outcome.verdict).toBe('fits');
+});
+
+// The 200 kg at 12 take 50 kg off the hoist at 2: as long as they are not there it carries its half of the truss, 60 kg and 3.125 more.
+test('a counter-load relieves no hoist before it hangs, dead-hung or moving, for neighbours too', () => {
+  const dead = assessed(planOf([truss(trussBuild())]), { roof: trussRoof });
+  expect(checkIn(dead, 'pointDown:p1').demand).toEqual(near(63.125));
+  const lines = [line('l', 'p1', 2, { hoist: HOIST }), line('r', 'p2', 10, { hoist: HOIST })];
+  const moved = assessed(planOf([truss(trussBuild(), lines)], weightless), { roof: trussRoof });
+  expect(checkIn(moved, 'pointDown:p1')).toMatchObject({ case: 'moving', demand: near(63.125 * 1.25) });
+  expect(checkIn(moved, 'hoist:a:l:rating').demand).toEqual(near(63.125));
+  const rows = commitmentsOf(moved).filter(({ pointId }) => pointId === 'p1');
+  expect(rows).toMatchObject([
+    { resting: { downKn: near(63.125 * 0.00980665) }, moving: { downKn: near(63.125 * 1.25 * 0.00980665) }, isLowerBound: false },
+  ]);
+});
+
+test('a group counts a hang that stands still in the worst stage of its build, while another cue moves', () => {
+  const limits = [group('g', ['p1', 'p3'], 1000)];
+  const roof = roofOf({ points: trussRoof.points.map((each) => ({ ...each })), limits });
+  const still = { ...truss(trussBuild(), [line('l', 'p1', 2, { hoist: HOIST }), line('r', 'p2', 10, { hoist: HOIST })]), cue: 'one' };
+  const other = { ...single('b', { pickUps: [line('b-1', 'p3', 6, { hoist: HOIST })] }), cue: 'two' };
+  // 63.125 kg at rest and 400 · 1.25 moving are more than 63.125 · 1.25 and 400.
+  expect(checkIn(assessed(planOf([still, other], weightless), { roof }), 'group:g').demand).toEqual(near(63.125 + 500));
+});
+
+test('the truss itself is held to the worst stage of its build', () => {
+  // Without the 200 kg beyond the hoist it sags: 60 · 4 - 10 · 6² / 2 = 60 kg·m in the middle; and the contingency of its own weight
+  // between the hoists, 2 · 4 - 0.5 · 4² / 2 = 4 kg·m. With the 200 kg it does not sag at all.
+  const assessment = assessed(planOf([truss(trussBuild())]), { roof: trussRoof });
+  expect(checkIn(assessment, 'truss:a:sagging')).toMatchObject({ case: 'build', hard: true, demand: near(64 * 0.00980665) });
+});
+
+test('two loads that balance a truss on its hoists: over, since one of them hangs first', () => {
+  const ends = [0, 12].map((atM) => load({ atM, massKg: 250 }));
+  const assessment = assessed(planOf([truss(trussBuild({ pointLoads: ends }))]), { roof: trussRoof });
+  // About a hoist: 120 kg right it with 4 m; 250 kg upset it with 2 m, and the contingency of its own weight beyond, 1 kg with 1 m.
+  expect(checkIn(assessment, 'truss:a:build')).toMatchObject({
+    hard: true,
+    case: 'build',
+    verdict: 'over',
+    reason: { code: 'tips-while-built' },
+  });
+  expect(Number(checkIn(assessment, 'truss:a:build').reckoning[0]?.result.replace(' kg·m', ''))).toBeCloseTo(480 - 500 - 1, 9);
+  expect(checkIn(assessment, 'pointDown:p1').verdict).toBe('unknown');
+  const lighter = trussBuild({ pointLoads: ends.map((end) => ({ ...end, massKg: 235 })) });
+  expect(assessed(planOf([truss(lighter)]), { roof: trussRoof }).outcome.checks.some(({ id }) => id === 'truss:a:build')).toBe(false);
 });
 
 test('a truss that tips is over, and what its hoists carry is unknown', () => {

@@ -24,7 +24,7 @@ import type { PointScene, PullHere } from './point-scene.ts';
 import { downCheck, pointChecks } from './point-checks.ts';
 
 /** Names the rules that an assessment was made by. Any change of a number, a check or a text moves it. */
-export const ENGINE = 'roofbook-4';
+export const ENGINE = 'roofbook-5';
 
 export type AssessInput = {
   readonly roof: PublishedRoof;
@@ -237,6 +237,7 @@ function pointLoads({ hang, pickUps }: HangLoads, during: Interval): PointLoad[]
           yKn,
         });
         const loads = [at('resting', pull.resting)];
+        if (pull.build.downKn > pull.resting.downKn) loads.push(at('build', pull.build));
         if (pickUp.hoist !== null) loads.push(at('moving', pull.moving)); // a dead hang does not move
         if (pull.limiter !== null) loads.push(at('limiter', pull.limiter));
         if (pull.slack !== null) loads.push(at('slack', pull.slack));

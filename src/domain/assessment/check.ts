@@ -105,6 +105,8 @@ const WORDS: Readonly<Record<string, string>> = {
   'centre-of-gravity-above-pick-ups': 'its centre of gravity is above its pick-ups: it turns over',
   'torsion-not-covered': 'nothing states what torsion it may bear',
   'tips-without-hoist': 'it tips when this hoist is lost',
+  'tips-while-built': 'it tips while some of its loads are not there yet or are down again, and what its hoists carry then is not known',
+  'stage-not-solved': 'what its hoists carry while some of its loads are not there could not be solved',
   'chain-would-push': 'two chains cannot hold this pitch: one would have to push',
   unstable: 'it tips as it hangs',
   'wind-not-in-limit': 'how much of its wind this member gets is not computed',

@@ -6,7 +6,7 @@ const NOTHING = { xKn: 0, yKn: 0, downKn: 0 };
 
 /**
  * What an assessed plan puts on the roof, as its neighbours will see it: one row per hang and point, with the pulls of all its lines
- * there added up, at rest and moving. A hang that does not move has the same in both.
+ * there added up, at rest in any stage of its build, and moving. A hang that does not move has the same in both.
  */
 export function commitmentsOf({ outcome, covers }: Assessment): CommitmentRow[] {
   const rows = new Map<string, CommitmentRow>();
@@ -14,14 +14,16 @@ export function commitmentsOf({ outcome, covers }: Assessment): CommitmentRow[] 
     if (load.case !== 'resting') continue;
     const key = `${load.hangId} ${load.pointId}`;
     const before = rows.get(key);
-    const moving = outcome.loads.find((other) => other.case === 'moving' && sameLine(other, load)) ?? load;
+    const loadIn = (wanted: PointLoad['case']) => outcome.loads.find((other) => other.case === wanted && sameLine(other, load));
+    const resting = loadIn('build') ?? load;
+    const moving = loadIn('moving') ?? resting;
     rows.set(key, {
       planHash: covers.planHash,
       hangId: load.hangId,
       pointId: load.pointId,
       from: load.during.from,
       to: load.during.to,
-      resting: plus(before?.resting ?? NOTHING, load),
+      resting: plus(before?.resting ?? NOTHING, resting),
       moving: plus(before?.moving ?? NOTHING, moving),
       isLowerBound: load.isLowerBound || before?.isLowerBound === true,
     });

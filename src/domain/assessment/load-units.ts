@@ -25,6 +25,7 @@ export type LoadUnit = {
   readonly permanent: boolean;
   /** Of an own hang on hoists: with which others it moves; null = its cue is not told, so with any. Others are taken at their envelope. */
   readonly moves: 'never' | 'always' | { readonly cue: string | null };
+  /** The most while nothing moves: of an own hang in any stage of its build. */
   readonly restingKg: number;
   readonly movingKg: number;
   /** Pulls of the single lines and legs, for the sideways checks. */
@@ -64,9 +65,9 @@ export function planUnits(hang: HangLoads, show: Interval): LoadUnit[] {
         during,
         permanent: false,
         moves: deadHung && (before === undefined || before.moves === 'never') ? 'never' : { cue: hang.hang.cue },
-        restingKg: (before?.restingKg ?? 0) + knToKg(pull.resting.downKn),
+        restingKg: (before?.restingKg ?? 0) + knToKg(pull.build.downKn),
         movingKg: (before?.movingKg ?? 0) + knToKg(pull.moving.downKn),
-        pulls: [...(before?.pulls ?? []), { resting: pull.resting, moving: pull.moving }],
+        pulls: [...(before?.pulls ?? []), { resting: pull.build, moving: pull.moving }],
         windKn: windKn(hang),
         missing: sortedMissing([...(before?.missing ?? []), ...pull.missing]),
         missingSideways: sortedMissing([...(before?.missingSideways ?? []), ...pull.missingSideways]),

@@ -159,8 +159,8 @@ function secondaryCheck(
   const { capacity, whys } = look;
   const own = look.units.find(({ source: from, id }) => from === 'plan' && id === here.hang.hang.id);
   if (own === undefined) throw new Error('a pull of the plan is in one of its units');
-  const { resting, moving } = here.pull;
-  const othersKg = Math.max(own.restingKg - knToKg(resting.downKn), own.movingKg - knToKg(moving.downKn));
+  const { build, moving } = here.pull;
+  const othersKg = Math.max(own.restingKg - knToKg(build.downKn), own.movingKg - knToKg(moving.downKn));
   const thenKg = Math.max(own.restingKg, othersKg + knToKg(instead.downKn));
   // Such a case is no lift: what the capacity allows for lifting is not given to it.
   const noLift = { ...capacity, terms: null };

@@ -43,16 +43,18 @@ export function arrayHookLoads(hang: ArrayHang, contingency: Contingency): HookL
     const why = unheld.map(({ elements, at }) => ({ code: 'stage-not-held', of: `${elements} elements ${at}` }));
     findings.push({ ...BLANK_FINDING, kind: 'configuration', subject: 'stages', hard: false, case: 'build', state: 'forbidden', why });
   }
+  const isDead = pickUps.every(({ hoist }) => hoist === null);
   const hooks = whole.hooks.map((hook): HookLoad => {
-    const movingKg = stages.reduce(
-      (most, one) => Math.max(most, one.hooks.find(({ pickUpId }) => pickUpId === hook.pickUpId)?.kg ?? 0),
-      hook.kg,
-    );
+    const mostKg = (some: readonly BuildStage[]) =>
+      some.reduce((most, one) => Math.max(most, one.hooks.find(({ pickUpId }) => pickUpId === hook.pickUpId)?.kg ?? 0), hook.kg);
+    const movingKg = mostKg(stages);
     const hole = used.find(({ pickUpId }) => pickUpId === hook.pickUpId)?.holeId;
     findings.push(...holeFindings(build, hook.pickUpId, hole, movingKg));
     return {
       pickUpId: hook.pickUpId,
       restingKg: hook.kg,
+      // Lines that never move hold it at its pitch from the first element on.
+      buildKg: isDead ? mostKg(stages.filter(({ at }) => at === 'final')) : movingKg,
       movingKg,
       slackKg: null,
       missing,
@@ -112,6 +114,7 @@ function notKnown(hang: Hang, takeOff: readonly TakeOffRow[], missing: readonly 
   const hooks = hang.pickUps.map(({ id }): HookLoad => ({
     pickUpId: id,
     restingKg: 0,
+    buildKg: 0,
     movingKg: 0,
     slackKg: null,
     missing,

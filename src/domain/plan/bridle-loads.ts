@@ -57,6 +57,7 @@ export function bridlePulls(
       role: 'line' as const,
       pointId,
       resting: NO_PULL,
+      build: NO_PULL,
       moving: NO_PULL,
       limiter: null,
       slack: null,
@@ -67,6 +68,7 @@ export function bridlePulls(
     return { pulls, takeOff, legs: null, widestIncludedDeg: null, refusal: solved === null ? null : solved.error };
   }
   const [resting, moving] = [underLoad(solved.value, line.top.restingN), underLoad(solved.value, line.top.movingN)];
+  const build = underLoad(solved.value, line.top.buildN);
   const limiter = line.top.limiterN === null ? null : underLoad(solved.value, line.top.limiterN);
   const slack = line.top.slackN === null ? null : underLoad(solved.value, line.top.slackN);
   const pulls = resting.legs.map((leg, index): PointPull => {
@@ -78,6 +80,7 @@ export function bridlePulls(
       accidental: null,
       pointId: leg.id,
       resting: withParts(leg.atAnchor, ownKn),
+      build: withParts(legAt(build.legs, index).atAnchor, ownKn),
       moving: withParts(legAt(moving.legs, index).atAnchor, ownKn),
       slack: slack === null ? null : withParts(legAt(slack.legs, index).atAnchor, ownKn),
       limiter: limiter === null ? null : withParts(legAt(limiter.legs, index).atAnchor, ownKn),

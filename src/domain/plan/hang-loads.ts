@@ -117,6 +117,7 @@ function directPull(pointId: string, line: PickUpLine, { offset, heightM, missin
     accidental: null,
     pointId,
     resting: at(line.top.restingN),
+    build: at(line.top.buildN),
     moving: at(line.top.movingN),
     limiter: line.top.limiterN === null ? null : at(line.top.limiterN),
     slack: line.top.slackN === null ? null : at(line.top.slackN),

@@ -10,6 +10,8 @@ export type Reckoned = Reckoning & { readonly result: number };
 export type HookLoad = {
   readonly pickUpId: string;
   readonly restingKg: number;
+  /** At rest while some of what hangs is not there yet or is down again: the worst of its stages, never less than at rest with all. */
+  readonly buildKg: number;
   /** While the hang is built, tilted and moved: the worst of its stages and of the level envelope. */
   readonly movingKg: number;
   /** The most when any other line of the hang has gone slack; null where none can. */

@@ -24,11 +24,17 @@ export type PickUpLine = {
   readonly hoist: HoistData | null;
   readonly line: HoistLine;
   /**
-   * At the top of the line [N]: leg parts of a direct attachment included, those of a bridle not. `limiterN`: the hang is stuck and the
+   * At the top of the line [N]: leg parts of a direct attachment included, those of a bridle not. `buildN`: the most at rest in any stage of its build. `limiterN`: the hang is stuck and the
    * hoist pulls until its limiter trips; null without a hoist or without its WLL. `slackN`: any other line of the hang has gone slack; null
    * where none can.
    */
-  readonly top: { readonly restingN: number; readonly movingN: number; readonly limiterN: number | null; readonly slackN: number | null };
+  readonly top: {
+    readonly restingN: number;
+    readonly buildN: number;
+    readonly movingN: number;
+    readonly limiterN: number | null;
+    readonly slackN: number | null;
+  };
   /**
    * What the hoist's rating carries, without the dynamic factor: the most at rest, while the hang is built, tilted and moved; and with any
    * other line of the hang lost (null where none can be).
@@ -79,12 +85,14 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
   const missing = [...hook.missing, ...line.value.missing.filter((fact) => !ofRating(fact))];
   if (used !== null && used.hoist.falls === null) missing.push({ code: 'falls-of-chain-not-stated', of: 'hoist' });
   const { restingN, movingN } = loads.value.point;
+  const buildN = restingN + (hook.buildKg - hook.restingKg) * STANDARD_GRAVITY;
   return {
     hoist: used?.hoist ?? null,
     line: line.value,
     top: {
       restingN,
-      movingN: Math.max(restingN, movingN ?? restingN),
+      buildN,
+      movingN: Math.max(buildN, movingN ?? restingN),
       limiterN: used === null ? null : limiterN(used.hoist, line.value, rules),
       slackN: hook.slackKg === null ? null : restingN + (hook.slackKg - hook.restingKg) * STANDARD_GRAVITY,
     },

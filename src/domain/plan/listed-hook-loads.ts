@@ -23,7 +23,15 @@ export function listedHookLoads(hang: Hang, contingency: Contingency): HookLoads
     source: 'take-off of the hang; contingency of the policy',
     result: totalKg,
   };
-  const hook = { pickUpId: only.id, restingKg: totalKg, movingKg: totalKg, slackKg: null, missing, reckonings: [reckoning] };
+  const hook = {
+    pickUpId: only.id,
+    restingKg: totalKg,
+    buildKg: totalKg,
+    movingKg: totalKg,
+    slackKg: null,
+    missing,
+    reckonings: [reckoning],
+  };
   return { ...nothing, hooks: [hook], missing };
 }
 
@@ -45,7 +53,7 @@ export function givenHookLoads(hang: Hang, given: readonly Given[], { contingenc
       source: 'load given for this pick-up; contingency of the policy',
       result: loadKg,
     };
-    return { pickUpId: id, restingKg: loadKg, movingKg: loadKg, slackKg: null, missing, reckonings: [reckoning] };
+    return { pickUpId: id, restingKg: loadKg, buildKg: loadKg, movingKg: loadKg, slackKg: null, missing, reckonings: [reckoning] };
   });
   return { hooks, takeOff: rows, missing, findings: lostNotGiven(given), places: [], cautions: [] };
 }

@@ -9,6 +9,8 @@ export type PointPull = {
   readonly role: 'line' | 'secondary';
   readonly pointId: string;
   readonly resting: Pull;
+  /** The most at rest while some of the hang is not there yet, or is down again. */
+  readonly build: Pull;
   readonly moving: Pull;
   /** When the hoist pulls on a stuck hang until its limiter trips; null without a hoist or without its WLL. */
   readonly limiter: Pull | null;

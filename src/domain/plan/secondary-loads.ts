@@ -36,6 +36,7 @@ export function secondaryLoads(plan: Plan, pickUp: PickUp, line: PickUpLine, con
     role: 'secondary',
     pointId: secondary.pointId,
     resting: slack,
+    build: slack,
     moving: slack,
     limiter: null,
     slack: null,
@@ -68,7 +69,7 @@ function catchOf(plan: Plan, pickUp: PickUp, line: PickUpLine): Pick<SecondaryLo
   if (part === undefined || more.length > 0) return unknown('no-rated-catch');
   if (slackMm === null) return unknown('slack-not-stated');
   const { catchesKg = null, catchFallM = null, catchPeakKn = null } = part;
-  const loadKg = line.top.restingN / STANDARD_GRAVITY;
+  const loadKg = line.top.buildN / STANDARD_GRAVITY;
   const found = checkSecondary(
     { catchesKg, fallM: catchFallM, peakN: catchPeakKn === null ? null : catchPeakKn * 1000 },
     loadKg,

@@ -23,6 +23,7 @@ export function notKnown(hang: Hang, takeOff: HookLoads['takeOff'], missing: rea
   const hooks = hang.pickUps.map(({ id }): HookLoad => ({
     pickUpId: id,
     restingKg: 0,
+    buildKg: 0,
     movingKg: 0,
     slackKg: null,
     missing,

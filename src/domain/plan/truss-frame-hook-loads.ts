@@ -3,6 +3,8 @@ import { STANDARD_GRAVITY } from '../foundation/units.ts';
 import { missingMasses } from '../statics/hoist-line-take-off.ts';
 import type { SolvedTrussFrame, TrussFrameHang as StaticsHang, TrussFrameHoist } from '../statics/truss-frame.ts';
 import { solveTrussFrame } from '../statics/truss-frame.ts';
+import { stagedTrussFrames } from '../statics/truss-frame-stages.ts';
+import type { StageSide } from '../statics/staged-hang.ts';
 import { lineStiffnessNPerM, movingFactorOf } from './hoist-stiffness.ts';
 import type { HangFinding, HookLoad, HookLoads, HookPlace, HookRules } from './hook-load.ts';
 import { BLANK_FINDING, notHeld } from './hook-load.ts';
@@ -10,6 +12,8 @@ import type { Missing } from './missing.ts';
 import type { Hang, Plan, TrussFrameBuild } from './plan.ts';
 import type { Anchors } from './pull.ts';
 import { offCentre } from './truss-balance.ts';
+import type { TrussBuildLoads } from './truss-build.ts';
+import { buildReckoning, trussBuild } from './truss-build.ts';
 import { missingOfHang, nodeFinding, notKnown, tipFindings } from './truss-findings.ts';
 import { TrussStrength } from './truss-strength.ts';
 import type { TrussWeights } from './truss-weights.ts';
@@ -55,10 +59,16 @@ export function trussFrameHookLoads(plan: Plan, hang: TrussFrameHang, rules: Hoo
     }
     answers.push(found.value);
   }
-  const hooks = hoists.map(({ id }): HookLoad => {
+  const stages = stagesOf(hang, staticsHang(build, sides, hoists, 'reckoned', eiKnm2), sides, rules, strength, (lines) => {
+    for (const line of lines) torsionNm = Math.max(torsionNm, Math.abs(line.torsionNm));
+  });
+  missing.push(...stages.missing);
+  const hooks = hoists.map(({ id }, own): HookLoad => {
     const mostN = (which: 'restEnvelope' | 'movingEnvelope') =>
       answers.reduce((most, answer) => Math.max(most, answer[which].hoists.find((range) => range.id === id)?.mostN ?? 0), 0);
-    const [restingKg, movingKg] = [mostN('restEnvelope') / STANDARD_GRAVITY, mostN('movingEnvelope') / STANDARD_GRAVITY];
+    const [restingN, movingN] = [mostN('restEnvelope'), mostN('movingEnvelope')];
+    const restingKg = restingN / STANDARD_GRAVITY;
+    const buildN = Math.max(restingN, stages.restingN[own] ?? 0);
     const reckoning = {
       formula: 'largest reaction over the level tolerance and over what is not stated of torsion and corners',
       numbers: { levelRestM: rules.levelRestM },
@@ -69,10 +79,11 @@ export function trussFrameHookLoads(plan: Plan, hang: TrussFrameHang, rules: Hoo
     return {
       pickUpId: id,
       restingKg,
-      movingKg: Math.max(restingKg, movingKg),
+      buildKg: buildN / STANDARD_GRAVITY,
+      movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
       slackKg: slackKg(answers, id),
       missing,
-      reckonings: [reckoning],
+      reckonings: [reckoning, ...buildReckoning(restingN, buildN)],
     };
   });
   const findings = [
@@ -80,6 +91,7 @@ export function trussFrameHookLoads(plan: Plan, hang: TrussFrameHang, rules: Hoo
     ...torsionFindings(torsionNm, build.torsionBasis ?? null),
     ...nodeFindings(build, staticsHang(build, sides, hoists, 'reckoned', eiKnm2)),
     ...tipFindings(answers.flatMap(({ lost }) => lost)),
+    ...stages.findings,
   ];
   return {
     hooks,
@@ -87,8 +99,24 @@ export function trussFrameHookLoads(plan: Plan, hang: TrussFrameHang, rules: Hoo
     missing,
     findings,
     places: hoists.flatMap((hoist) => placeOf(build, hoist)),
-    cautions: [...new Set(answers.flatMap(({ cautions }) => cautions))],
+    cautions: [...new Set([...answers, stages].flatMap(({ cautions }) => cautions))],
   };
+}
+
+/** Its own weight always hangs, with what it may be more or not; a load is there, with its contingency, or it is not. */
+function stagesOf(
+  hang: Hang,
+  whole: StaticsHang,
+  sides: readonly TrussWeights[],
+  rules: HookRules,
+  strength: TrussStrength,
+  seeTorsion: (lines: readonly StageSide[]) => void,
+): TrussBuildLoads {
+  // Every side has the same section, so the same self weight.
+  const selfNPerM = sides[0]?.loads('known').selfNPerM ?? 0;
+  const staged = stagedTrussFrames({ ...whole, selfNPerM }, whole.selfNPerM - selfNPerM);
+  if (staged.ok) return trussBuild(hang, staged.value, rules, strength, seeTorsion);
+  return { restingN: [], movingN: [], missing: [{ code: 'stage-not-solved', of: 'truss' }], findings: [], cautions: [] };
 }
 
 const sidesOf = ({ corners, sides, section }: TrussFrameBuild, { contingency }: HookRules): TrussWeights[] =>

@@ -2,6 +2,7 @@ import { STANDARD_GRAVITY } from '../foundation/units.ts';
 import { missingMasses } from '../statics/hoist-line-take-off.ts';
 import type { SolvedTruss, TrussCase, TrussError, TrussHang as StaticsHang, TrussHoist } from '../statics/truss.ts';
 import { solveTruss } from '../statics/truss.ts';
+import { stagedTruss } from '../statics/truss-stages.ts';
 import type { Result } from '../foundation/result.ts';
 import type { HookLoad, HookLoads, HookRules, Reckoned } from './hook-load.ts';
 import { notHeld } from './hook-load.ts';
@@ -10,6 +11,8 @@ import type { Missing } from './missing.ts';
 import type { Hang, Plan, TrussBuild } from './plan.ts';
 import type { Anchors } from './pull.ts';
 import { balanceFindings, offCentreFindings } from './truss-balance.ts';
+import type { TrussBuildLoads } from './truss-build.ts';
+import { buildReckoning, trussBuild } from './truss-build.ts';
 import { missingOfHang, nodeFinding, notKnown, tipFindings } from './truss-findings.ts';
 import { TrussStrength } from './truss-strength.ts';
 import type { TrussWeights } from './truss-weights.ts';
@@ -38,20 +41,25 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
     return { ...notKnown(hang, weights.rows, [...missing, { code: 'truss-not-solved', of: 'truss' }]), findings };
   }
   const answers = [found.answer.value, lighter.answer.value];
+  const stages = stagesOf(hang, build, weights, hoists, rules, strength);
+  missing.push(...stages.missing);
   const hooks = hoists.map(({ id }): HookLoad => {
     const more = determinateContingencyN(hoists, weights, id);
     const mostN = (which: 'restEnvelope' | 'movingEnvelope') =>
       more !== null
         ? more + answerOf(lighter.answer, id, which)
         : answers.reduce((most, answer) => Math.max(most, answer[which].hoists.find((range) => range.id === id)?.mostN ?? 0), 0);
-    const [restingKg, movingKg] = [mostN('restEnvelope') / STANDARD_GRAVITY, mostN('movingEnvelope') / STANDARD_GRAVITY];
+    const [restingN, movingN] = [mostN('restEnvelope'), mostN('movingEnvelope')];
+    const [restingKg, own] = [restingN / STANDARD_GRAVITY, hoists.findIndex((hoist) => hoist.id === id)];
+    const buildN = Math.max(restingN, stages.restingN[own] ?? 0);
     return {
       pickUpId: id,
       restingKg,
-      movingKg: Math.max(restingKg, movingKg),
+      buildKg: buildN / STANDARD_GRAVITY,
+      movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
       slackKg: slackKg(answers, id),
       missing,
-      reckonings: reckoningsOf(id, answers, restingKg, rules),
+      reckonings: [...reckoningsOf(id, answers, restingKg, rules), ...buildReckoning(restingN, buildN)],
     };
   });
   const findings = [
@@ -60,9 +68,31 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
     ...balanceFindings(build, weights),
     ...offCentreFindings(build, build.torsionBasis, 'torsion'),
     ...tipFindings(answers.flatMap(({ lost }) => lost)),
+    ...stages.findings,
   ];
   const places = hoists.map(({ id, atM }) => ({ pickUpId: id, xM: atM, yM: 0 }));
-  return { hooks, takeOff: weights.rows, missing, findings, places, cautions: [...new Set(answers.flatMap(({ cautions }) => cautions))] };
+  const cautions = [...new Set([...answers, stages].flatMap((one) => one.cautions))];
+  return { hooks, takeOff: weights.rows, missing, findings, places, cautions };
+}
+
+/** In every stage the truss hangs, with what its own weight may be more or not; a load is there, with its contingency, or it is not. */
+function stagesOf(
+  hang: Hang,
+  build: TrussBuild,
+  weights: TrussWeights,
+  hoists: readonly TrussHoist[],
+  rules: HookRules,
+  strength: TrussStrength,
+): TrussBuildLoads {
+  const isStiff = hoists.length < 3 || (build.section.eiKnm2 ?? 0) > 0;
+  const whole = staticsHang(build, weights, hoists, 'reckoned', isStiff ? null : 1);
+  const { selfNPerM } = weights.loads('known');
+  const staged = stagedTruss({ ...whole, selfNPerM }, whole.selfNPerM - selfNPerM);
+  if (!staged.ok) {
+    const why = { code: 'stage-not-solved', of: 'truss' };
+    return { restingN: [], movingN: [], missing: [why], findings: [], cautions: [] };
+  }
+  return trussBuild(hang, [staged.value], isStiff ? rules : { ...rules, levelRestM: 0, levelMovingM: 0 }, strength);
 }
 
 function trussHoists(plan: Plan, hang: Hang, build: TrussBuild, anchors: Anchors): TrussHoist[] {

@@ -1,4 +1,5 @@
 import type { ForceLine } from '../statics/beam-extremes.ts';
+import type { StagedHang, StageShares, StageSide } from '../statics/staged-hang.ts';
 import type { TrussCheck } from '../statics/truss-check.ts';
 import { TrussChecker } from '../statics/truss-check.ts';
 import type { HangFinding } from './hook-load.ts';
@@ -18,6 +19,8 @@ export class TrussStrength {
   private readonly main: TrussChecker;
   private readonly slack: TrussChecker;
   private readonly dynamicFactor: number;
+  /** For stages of the build; null where moment and shear together are not judged anyway. */
+  readonly shares: StageShares | null;
 
   /** @param dynamicFactor  on everything that a hoist moves, for the cases of a moving truss */
   constructor(section: TrussSection, dynamicFactor: number) {
@@ -31,6 +34,11 @@ export class TrussStrength {
       shearN: usable(shearKn),
       interaction: 'linear' as const,
     };
+    const { saggingNm, hoggingNm, shearN } = allowables;
+    this.shares =
+      saggingNm === null || hoggingNm === null || shearN === null
+        ? null
+        : { perSaggingNm: 1 / saggingNm, perHoggingNm: 1 / hoggingNm, perShearN: 1 / shearN };
     this.main = new TrussChecker(allowables);
     this.slack = new TrussChecker(allowables);
   }
@@ -38,6 +46,15 @@ export class TrussStrength {
   see(name: 'resting' | 'moving' | 'slack' | 'diagonal', line: ForceLine): void {
     if (name === 'slack' || name === 'diagonal') this.slack.see('slack', line);
     else this.main.see(name, line, name === 'moving' ? this.dynamicFactor : 1);
+  }
+
+  /** The truss while some of its loads are not there: at rest and moving, as the factor covers both. */
+  seeStage({ lengths, influence: { grossN } }: StagedHang, sides: readonly StageSide[]): void {
+    for (const [index, side] of sides.entries()) {
+      const nodesM = lengths[index]?.nodesM ?? [];
+      const layout = { nodesM, loads: { pointN: [], evenNPerM: side.evenNPerM }, grossN, input: { lengthM: nodesM.at(-1) ?? 0 } };
+      this.main.see('build', { layout, line: side }, this.dynamicFactor);
+    }
   }
 
   /** @param missing  what makes every force of the truss a lower bound */
@@ -58,7 +75,7 @@ function finding(
   suffix: string,
   why: readonly Missing[],
 ): HangFinding {
-  const loadCase = name === 'slack' ? 'slack' : name === 'moving' ? 'moving' : 'resting';
+  const loadCase = name === 'slack' || name === 'moving' || name === 'build' ? name : 'resting';
   const about = { ...BLANK_FINDING, kind: 'truss', subject: `${kind}${suffix}`, hard, case: loadCase } as const;
   const at: Record<string, number> = atM === null ? {} : { atM };
   if (kind === 'interaction') {

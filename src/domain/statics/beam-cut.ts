@@ -56,7 +56,7 @@ export function loadFault(input: LoadedLength): LoadedLengthError | null {
  */
 export function cutBeam(input: LoadedLength, otherPlacesM: readonly number[]): { nodesM: number[]; loads: BeamLoads; grossN: number } {
   const nodesM = nodesOf(input, otherPlacesM);
-  return { nodesM, ...loadsOf(input, nodesM) };
+  return { nodesM, ...loadsAt(input, nodesM) };
 }
 
 function nodesOf({ lengthM, pointLoads, spreadLoads }: LoadedLength, otherPlacesM: readonly number[]): number[] {
@@ -79,7 +79,8 @@ function nodesOf({ lengthM, pointLoads, spreadLoads }: LoadedLength, otherPlaces
   return nodesM;
 }
 
-function loadsOf(input: LoadedLength, nodesM: readonly number[]): { loads: BeamLoads; grossN: number } {
+/** The loads on a length that is already cut: at all of their places, at least. */
+export function loadsAt(input: LoadedLength, nodesM: readonly number[]): { loads: BeamLoads; grossN: number } {
   const pointN = zeros(nodesM.length);
   const evenNPerM = zeros(nodesM.length);
   let grossN = Math.abs(input.selfNPerM ?? 0) * input.lengthM;

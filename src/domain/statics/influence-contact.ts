@@ -37,15 +37,22 @@ const SMALLEST_PIVOT = 1e-9;
 
 type NoAnswer = { code: 'not-sound' };
 
-/** Solves one hang at any number of levels. Finds nothing where rounding could decide: the structure itself has to be solved then. */
-export function influenceContact(influence: HangInfluence): (raisedM: readonly number[]) => HangInContact | null {
-  const structure = suspendedBy(influence);
+export type ContactAt = (raisedM: readonly number[], tautReactionsN?: readonly number[]) => HangInContact | null;
+
+/**
+ * Solves one hang at any number of levels, and with other loads where their reactions are given. Finds nothing where rounding could
+ * decide: the structure itself has to be solved then.
+ */
+export function influenceContact(influence: HangInfluence): ContactAt {
+  const asEntered = suspendedBy(influence);
   const known: (readonly boolean[])[] = [];
-  return (raisedM) => {
+  return (raisedM, tautReactionsN) => {
+    const loaded = tautReactionsN === undefined ? influence : { ...influence, tautReactionsN };
+    const structure = tautReactionsN === undefined ? asEntered : suspendedBy(loaded);
     const found = findTautSupports(structure, raisedM, () => 1e-9 * influence.grossN, known);
     if (!found.ok) return null;
     const { taut, answer } = found.value;
-    return isSound(influence, raisedM, taut, answer) ? { taut, reactionsN: answer.reactionsN, raisedM: answer.upM } : null;
+    return isSound(loaded, raisedM, taut, answer) ? { taut, reactionsN: answer.reactionsN, raisedM: answer.upM } : null;
   };
 }
 

@@ -4,6 +4,7 @@ import type { BeamError, BeamReaction, SolvedBeam } from './beam.ts';
 import { solveLaidBeam, suspendedBeam } from './beam.ts';
 import type { ForceLine } from './beam-extremes.ts';
 import type { BeamLayout } from './beam-layout.ts';
+import type { BeamLine } from './beam-line.ts';
 import type { HangInContact, HangInfluence } from './influence-contact.ts';
 import { influenceContact, withoutHoist } from './influence-contact.ts';
 import type { LevelledHang } from './level-envelope.ts';
@@ -21,33 +22,21 @@ type LevelledBeam = Omit<LevelledHang<HungBeam, BeamError>, 'atRest'> & {
  * Layouts are in the order along the beam, everything here is in the order of the input.
  */
 export function levelledBeam(layout: BeamLayout): Result<LevelledBeam, BeamError> {
-  const { supports, levelsM, input, nodesM, grossN } = layout;
+  const { supports, levelsM } = layout;
   if (supports.length > 2 && !layout.eiIsKnown) return fail({ code: 'stiffness-needed', what: 'ei' });
   const atRest = solveLaidBeam(layout, levelsM);
   if (!atRest.ok) return atRest;
   const beam = suspendedBeam(layout);
-  const all = supports.map(() => true);
-  const taut = beam.answer(all, levelsM, 'loaded');
+  const taut = beam.answer(
+    supports.map(() => true),
+    levelsM,
+    'loaded',
+  );
   if (!taut.ok) return taut;
-  const place = supports.map(() => 0);
-  for (const [index, { inputIndex }] of supports.entries()) place[inputIndex] = index;
-  const units: { line: ForceLine['line']; reactionsN: readonly number[] }[] = [];
-  for (const raised of place) {
-    const unit = beam.answer(
-      all,
-      all.map((_, index) => (index === raised ? 1 : 0)),
-      'unloaded',
-    );
-    if (!unit.ok) return unit;
-    units.push(unit.value);
-  }
-  const influence: HangInfluence = {
-    tautReactionsN: place.map((index) => taut.value.reactionsN[index] ?? 0),
-    perMetre: place.map((index) => units.map(({ reactionsN }) => reactionsN[index] ?? 0)),
-    levers: place.map((index) => [1, (nodesM[supports[index]?.node ?? 0] ?? 0) / input.lengthM]),
-    grossN,
-    holds: (some) => some.reduce((count, isTaut) => count + (isTaut ? 1 : 0), 0) >= 2,
-  };
+  const raised = raisedHoists(layout, beam);
+  if (!raised.ok) return raised;
+  const { units } = raised.value;
+  const influence = beamInfluence(layout, raised.value, taut.value.reactionsN);
   const caseOf = ({ taut: some, reactionsN, raisedM }: HangInContact): HungBeam => ({
     layout,
     line: raisedLine(taut.value.line, units, raisedM),
@@ -83,6 +72,45 @@ export function levelledBeam(layout: BeamLayout): Result<LevelledBeam, BeamError
       return { ...hung, reactions: hung.reactions.filter((_, hoist) => hoist !== lost) };
     },
   });
+}
+
+/** The unloaded beam with each hoist raised by a metre in turn, all of them taken as taut. */
+export type RaisedHoists = {
+  /** Where each hoist of the input is among the supports of the layout. */
+  readonly place: readonly number[];
+  readonly units: readonly { readonly line: BeamLine; readonly reactionsN: readonly number[] }[];
+};
+
+export function raisedHoists(layout: BeamLayout, beam = suspendedBeam(layout)): Result<RaisedHoists, BeamError> {
+  const { supports } = layout;
+  const place = supports.map(() => 0);
+  for (const [index, { inputIndex }] of supports.entries()) place[inputIndex] = index;
+  const units: RaisedHoists['units'][number][] = [];
+  for (const hoist of place) {
+    const unit = beam.answer(
+      supports.map(() => true),
+      supports.map((_, index) => (index === hoist ? 1 : 0)),
+      'unloaded',
+    );
+    if (!unit.ok) return unit;
+    units.push(unit.value);
+  }
+  return ok({ place, units });
+}
+
+/** @param tautReactionsN  in the order of the layout */
+export function beamInfluence(
+  { supports, nodesM, input, grossN }: BeamLayout,
+  { place, units }: RaisedHoists,
+  tautReactionsN: readonly number[],
+): HangInfluence {
+  return {
+    tautReactionsN: place.map((index) => tautReactionsN[index] ?? 0),
+    perMetre: place.map((index) => units.map(({ reactionsN }) => reactionsN[index] ?? 0)),
+    levers: place.map((index) => [1, (nodesM[supports[index]?.node ?? 0] ?? 0) / input.lengthM]),
+    grossN,
+    holds: (some) => some.reduce((count, isTaut) => count + (isTaut ? 1 : 0), 0) >= 2,
+  };
 }
 
 function raisedLine(base: ForceLine['line'], units: readonly { line: ForceLine['line'] }[], raisedM: readonly number[]): ForceLine['line'] {

@@ -54,13 +54,16 @@ export function frameSolver(layout: LaidTrussFrame, assumption: GrillageAssumpti
   };
 }
 
-function suspendedFrame(
+/** Factors of the stiffness with some hoists taut, which do not depend on loads. */
+export type FrameFactors = Map<string, { band: SymmetricBand; pivot: number }>;
+
+export function suspendedFrame(
   layout: LaidTrussFrame,
-  grillage: Grillage,
+  grillage: Pick<Grillage, 'stiffness' | 'forces' | 'hoistUnknowns'>,
   modes: readonly (readonly number[])[],
+  factored: FrameFactors = new Map(),
 ): SuspendedStructure<FrameAnswer, FrameSolveError> {
   const { stiffness, forces, hoistUnknowns } = grillage;
-  const factored = new Map<string, { band: SymmetricBand; pivot: number }>();
   const factor = (taut: readonly boolean[]) => {
     const key = taut.map(Number).join('');
     const known = factored.get(key);
@@ -148,7 +151,11 @@ function frameCase(
 }
 
 /** Moments at the ends of every piece from how its ends have turned, and from there by statics along the side. */
-function sidesOf(layout: LaidTrussFrame, { elements, twists }: Grillage, moved: readonly number[]): FrameSide[] {
+export function sidesOf(
+  layout: LaidTrussFrame,
+  { elements, twists }: Pick<Grillage, 'elements' | 'twists'>,
+  moved: readonly number[],
+): FrameSide[] {
   const sum = (terms: readonly { unknown: number; factor: number }[]) =>
     terms.reduce((total, { unknown, factor }) => total + factor * (moved[unknown] ?? 0), 0);
   const sides = layout.sides.map(({ nodesM, loads, lengthM }) => ({

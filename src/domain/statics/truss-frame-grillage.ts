@@ -1,5 +1,6 @@
 import type { SymmetricBand } from './banded.ts';
 import { addToBand, zeroBand, zeros } from './banded.ts';
+import type { BeamLoads } from './beam-cut.ts';
 import type { Span } from './beam-span.ts';
 import { spanBetween } from './beam-span.ts';
 import type { LaidTrussFrame, Stop } from './truss-frame-layout.ts';
@@ -31,7 +32,10 @@ export type Grillage = {
   readonly twists: readonly GrillageTwist[];
   /** Unknown of each hoist's movement, down positive. */
   readonly hoistUnknowns: readonly number[];
+  /** The same frame with other loads on its sides and corners. */
+  readonly loadedWith: (loads: readonly BeamLoads[], cornerN: number) => GrillageLoad;
 };
+export type GrillageLoad = Pick<Grillage, 'forces' | 'elements'>;
 
 /**
  * The frame as a grillage: each joint moves down and, at a stiff corner, turns about the x and y axes of the plan; at a hoist along a
@@ -82,10 +86,20 @@ export function buildGrillage(layout: LaidTrussFrame, assumption: GrillageAssump
     });
   }
   return {
-    ...assemble(layout, elements, twists, unknowns),
+    stiffness: stiffnessOf(elements, twists, unknowns),
+    forces: forcesOf(layout, elements, unknowns, layout.hang.cornerN ?? 0),
     elements,
     twists,
     hoistUnknowns: layout.hoists.map(({ joint }) => unknowns.down({ joint, node: 0 })),
+    loadedWith: (loads, cornerN) => {
+      const sides = layout.sides.map((laid, side) => ({ ...laid, loads: loads[side] ?? laid.loads }));
+      const loaded = elements.map((element) => {
+        const { side, span } = element;
+        const laid = sides[side];
+        return laid === undefined ? element : { ...element, span: spanBetween(laid.nodesM, laid.loads, span.fromNode, span.toNode) };
+      });
+      return { elements: loaded, forces: forcesOf({ ...layout, sides }, loaded, unknowns, cornerN) };
+    },
   };
 }
 
@@ -139,12 +153,7 @@ function numberUnknowns({ hang, sides, joints }: LaidTrussFrame, { cornerJoint }
   };
 }
 
-function assemble(
-  { eiNm2, sides, hang }: LaidTrussFrame,
-  elements: readonly GrillageElement[],
-  twists: readonly GrillageTwist[],
-  unknowns: Unknowns,
-): { stiffness: SymmetricBand; forces: number[] } {
+function stiffnessOf(elements: readonly GrillageElement[], twists: readonly GrillageTwist[], unknowns: Unknowns): SymmetricBand {
   const reach = (terms: readonly Term[]) => {
     const used = terms.map(({ unknown }) => unknown);
     return Math.max(...used) - Math.min(...used);
@@ -154,26 +163,37 @@ function assemble(
     ...twists.map(({ twist }) => reach(twist)),
   );
   const stiffness = zeroBand(unknowns.count, halfBand);
-  const forces = zeros(unknowns.count);
-  const add = (unknown: number, force: number) => {
-    forces[unknown] = (forces[unknown] ?? 0) + force;
-  };
   const addProduct = (a: readonly Term[], b: readonly Term[], weight: number) => {
     // Of a pair and its mirror only one lands in the lower half; a term paired with itself or its equal lands once for each.
     for (const one of a)
       for (const other of b)
         if (other.unknown <= one.unknown) addToBand(stiffness, one.unknown, other.unknown, weight * one.factor * other.factor);
   };
-  for (const { span, leftTurn, rightTurn, near, far } of elements) {
+  for (const { leftTurn, rightTurn, near, far } of elements) {
     addProduct(leftTurn, leftTurn, near);
     addProduct(rightTurn, rightTurn, near);
     addProduct(leftTurn, rightTurn, far);
     addProduct(rightTurn, leftTurn, far);
+  }
+  for (const { twist, stiffnessNmPerRad } of twists) addProduct(twist, twist, stiffnessNmPerRad);
+  return stiffness;
+}
+
+function forcesOf(
+  { eiNm2, sides, hang }: LaidTrussFrame,
+  elements: readonly GrillageElement[],
+  unknowns: Unknowns,
+  cornerN: number,
+): number[] {
+  const forces = zeros(unknowns.count);
+  const add = (unknown: number, force: number) => {
+    forces[unknown] = (forces[unknown] ?? 0) + force;
+  };
+  for (const { span, leftTurn, rightTurn, near, far } of elements) {
     const [leftNm, rightNm] = [near * span.leftSlopeNm2 + far * span.rightSlopeNm2, far * span.leftSlopeNm2 + near * span.rightSlopeNm2];
     for (const { unknown, factor } of leftTurn) add(unknown, (factor * leftNm) / eiNm2);
     for (const { unknown, factor } of rightTurn) add(unknown, (factor * rightNm) / eiNm2);
   }
-  for (const { twist, stiffnessNmPerRad } of twists) addProduct(twist, twist, stiffnessNmPerRad);
   let element = 0;
   for (const { stops, loads } of sides) {
     for (const [index, stop] of stops.entries()) {
@@ -184,6 +204,6 @@ function assemble(
     }
     element += stops.length - 1;
   }
-  for (let corner = 0; corner < hang.corners.length; corner++) add(unknowns.down({ joint: corner, node: 0 }), hang.cornerN ?? 0);
-  return { stiffness, forces };
+  for (let corner = 0; corner < hang.corners.length; corner++) add(unknowns.down({ joint: corner, node: 0 }), cornerN);
+  return forces;
 }

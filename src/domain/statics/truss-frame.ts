@@ -94,7 +94,8 @@ export function solveTrussFrame(
   });
 }
 
-function assumptionsFor({ cornerJoint, gjNm2 }: TrussFrameHang, eiNm2: number): GrillageAssumption[] {
+/** From the stiffest. */
+export function assumptionsFor({ cornerJoint, gjNm2 }: TrussFrameHang, eiNm2: number): GrillageAssumption[] {
   if (cornerJoint === 'hinged') return [{ name: 'as-stated', cornerJoint, gjNm2: 0 }]; // nothing twists a side between hinges
   if (cornerJoint === 'stiff' && gjNm2 !== null) return [{ name: 'as-stated', cornerJoint, gjNm2 }];
   return [

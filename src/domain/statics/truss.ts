@@ -85,7 +85,7 @@ export function solveTruss(
   return ok({ resting: levelled.atRest, restEnvelope: restEnvelope.value, movingEnvelope: movingEnvelope.value, lost, cautions });
 }
 
-function beamOf(hang: TrussHang, hoists: readonly TrussHoist[]): BeamInput {
+export function beamOf(hang: TrussHang, hoists: readonly TrussHoist[]): BeamInput {
   return { ...hang, supports: hoists.map((hoist) => ({ ...hoist, tensionOnly: true })) };
 }
 

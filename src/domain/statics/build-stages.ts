@@ -1,0 +1,51 @@
+import type { StagedHang, StageShares, StageSide } from './staged-hang.ts';
+import type { StageTarget } from './stage-targets.ts';
+import { reactionTarget, stageTargets } from './stage-targets.ts';
+import { StageSearch } from './stage-search.ts';
+import { tippingOf } from './stage-tipping.ts';
+
+export type BuildStages =
+  /** It tips while some of its loads are not there, about one hoist or the line of two. */
+  | { readonly tips: true; readonly about: readonly number[]; readonly rightingNm: number }
+  | {
+      readonly tips: false;
+      /** Most that each hoist carries in any stage [N]. */
+      readonly mostN: readonly number[];
+      /** Every hoist stays taut, or every set of loads was solved: no stage is worse than what is told. */
+      readonly exact: boolean;
+      /** Number of stages in which it did not hang, of those that were solved. */
+      readonly unheld: number;
+    };
+
+/** Of the load; less is rounding. */
+const ROUNDING = 1e-9;
+
+/**
+ * A hang while it is built: any of its loads may not be there yet, or be down again, and any hoist may be high or low by a tolerance.
+ * As long as every hoist stays taut whatever hangs, the worst set for a force is that of the loads that add to it. Where a hoist may go
+ * slack, loads do not simply add up, and sets of loads are solved with contact.
+ * @param shares  for the worst of moment and shear together; null = how they go together is not asked
+ * @param visit  sees the stages that are worst for a moment, a shear, or both together somewhere; null = only reactions are wanted
+ */
+export function buildStages(
+  hang: StagedHang,
+  toleranceM: number,
+  shares: StageShares | null,
+  visit: ((sides: readonly StageSide[]) => void) | null,
+): BuildStages {
+  const tipping = tippingOf(hang);
+  if (tipping.rightingNm < -ROUNDING * hang.influence.grossN * hang.sizeM) return { tips: true, ...tipping };
+  const search = new StageSearch(hang, toleranceM);
+  const reactions = hang.always.reactionsN.map((_, hoist) => reactionTarget(hang, hoist));
+  // Where hoists go slack, moment and shear together are looked at in the stages that are worst for one of them.
+  const together = search.staysTaut ? shares : null;
+  const inside: readonly StageTarget[] = visit === null ? [] : stageTargets(hang, search.toleranceM, together);
+  const worst = search.worstOf(reactions, inside);
+  for (const sides of worst.inside) visit?.(sides);
+  return {
+    tips: false,
+    mostN: worst.reactionsN,
+    exact: search.exact,
+    unheld: search.unheld,
+  };
+}
