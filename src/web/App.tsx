@@ -2,6 +2,8 @@ import { lazy, Suspense } from 'react';
 import { Redirect, Route, Switch } from 'wouter';
 import { useMe } from './api/queries.ts';
 import { Refused } from './api/client.ts';
+import { Join } from './pages/entry/Join.tsx';
+import { NewPassword } from './pages/entry/NewPassword.tsx';
 import { SignIn } from './pages/entry/SignIn.tsx';
 import { SignUp } from './pages/entry/SignUp.tsx';
 import { ChooseOrganisation } from './pages/entry/ChooseOrganisation.tsx';
@@ -13,6 +15,9 @@ import { words } from './words.ts';
 const DeskPage = lazy(() => import('./pages/DeskPage.tsx').then((page) => ({ default: page.DeskPage })));
 const TourPage = lazy(() => import('./pages/tour/TourPage.tsx').then((page) => ({ default: page.TourPage })));
 const VenuesPage = lazy(() => import('./pages/VenuesPage.tsx').then((page) => ({ default: page.VenuesPage })));
+const AccessPage = lazy(() => import('./pages/access/AccessPage.tsx').then((page) => ({ default: page.AccessPage })));
+const EquipmentPage = lazy(() => import('./pages/equipment/EquipmentPage.tsx').then((page) => ({ default: page.EquipmentPage })));
+const PeoplePage = lazy(() => import('./pages/people/PeoplePage.tsx').then((page) => ({ default: page.PeoplePage })));
 const SpacePage = lazy(() => import('./pages/space/SpacePage.tsx').then((page) => ({ default: page.SpacePage })));
 const ProposalPage = lazy(() => import('./pages/proposal/ProposalPage.tsx').then((page) => ({ default: page.ProposalPage })));
 
@@ -21,12 +26,16 @@ export function App() {
     <Switch>
       <Route path="/sign-in" component={SignIn} />
       <Route path="/sign-up" component={SignUp} />
+      <Route path="/join" component={Join} />
+      <Route path="/new-password" component={NewPassword} />
       <Route>
         <SignedIn />
       </Route>
     </Switch>
   );
 }
+
+const LANDING = { venueOperator: '/desk', production: '/tour', supplier: '/equipment' } as const;
 
 function SignedIn() {
   const me = useMe();
@@ -43,11 +52,14 @@ function SignedIn() {
       <Suspense fallback={<Loading what={words.loading.screen} />}>
         <Switch>
           <Route path="/">
-            <Redirect to={acting.kind === 'venueOperator' ? '/desk' : '/tour'} />
+            <Redirect to={LANDING[acting.kind]} />
           </Route>
           <Route path="/desk" component={DeskPage} />
           <Route path="/tour" component={TourPage} />
           <Route path="/venues" component={VenuesPage} />
+          <Route path="/access" component={AccessPage} />
+          <Route path="/equipment" component={EquipmentPage} />
+          <Route path="/people" component={PeoplePage} />
           <Route path="/spaces/:spaceId">{({ spaceId }) => <SpacePage spaceId={spaceId} />}</Route>
           <Route path="/proposals/:proposalId">{({ proposalId }) => <ProposalPage proposalId={proposalId} />}</Route>
           <Route>

@@ -9,6 +9,12 @@ import { words } from './words.ts';
 
 type Membership = Me['memberships'][number];
 
+const COMMON = [
+  ['/access', words.places.access],
+  ['/equipment', words.places.equipment],
+  ['/people', words.places.people],
+] as const;
+
 /** What stands around every screen: where one is, for whom one acts, and in which units everything is shown. */
 export function Shell({ me, acting, children }: { me: Me; acting: Membership; children: ReactNode }) {
   const [path, goTo] = useLocation();
@@ -16,11 +22,10 @@ export function Shell({ me, acting, children }: { me: Me; acting: Membership; ch
   useLiveConnection();
   const places =
     acting.kind === 'venueOperator'
-      ? ([['/desk', words.places.desk]] as const)
-      : ([
-          ['/tour', words.places.tour],
-          ['/venues', words.places.venues],
-        ] as const);
+      ? ([['/desk', words.places.desk], ...COMMON] as const)
+      : acting.kind === 'production'
+        ? ([['/tour', words.places.tour], ['/venues', words.places.venues], ...COMMON] as const)
+        : COMMON.filter(([to]) => to !== '/access');
   const leave = async () => {
     await session('DELETE', '/session');
     actingChoice.choose(null);

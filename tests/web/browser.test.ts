@@ -85,16 +85,22 @@ describe.skipIf(executable === null)('in a browser', () => {
   const SCREENS: readonly [who: string | null, path: () => string, ready: string | RegExp, dark?: true][] = [
     [null, () => '/sign-in', 'Sign in', true],
     [null, () => '/sign-up', 'New account'],
+    [null, () => '/join#a-token-of-no-invitation', 'Join an organisation'],
+    [null, () => '/new-password#a-token-of-no-link', 'New password'],
     [TAMSIN, () => '/desk', 'Your roofs', true],
     [TAMSIN, () => `/spaces/${ids.space}?day=${dayOf(running.clock.now, 30)}`, /places are loaded/, true],
     [TAMSIN, () => `/spaces/${ids.small}?view=points`, 'Saltwick Rooms: Ballroom', true],
     [TAMSIN, () => `/spaces/${ids.small}?view=limits`, 'Saltwick Rooms: Ballroom'],
     [TAMSIN, () => `/spaces/${ids.small}?view=keep-outs`, 'Saltwick Rooms: Ballroom'],
     [TAMSIN, () => `/spaces/${ids.small}?view=revisions`, 'Saltwick Rooms: Ballroom'],
+    [TAMSIN, () => '/people', 'Invite somebody', true],
+    [TAMSIN, () => '/access', 'Let in', true],
     [TAMSIN, () => `/proposals/${ids.over}`, /checks need a person/, true],
     [TAMSIN, () => `/proposals/${ids.over}?view=plan`, 'Checks'],
     [ROOK, () => '/tour', 'The Long Weather', true],
     [ROOK, () => '/venues', 'Umbrel Dome'],
+    [ROOK, () => '/access', 'You may read'],
+    [ROOK, () => '/equipment?kind=cable', 'Equipment'],
     [ROOK, () => `/proposals/${ids.over}`, 'Rating of the point', true],
     [ROOK, () => `/proposals/${ids.asked}?view=talk`, /Night three/],
     [ROOK, () => `/proposals/${ids.asked}?view=record`, 'What a yes needs'],
@@ -244,6 +250,44 @@ describe.skipIf(executable === null)('in a browser', () => {
     await rook.locator('p', { hasText: 'Also open here' }).waitFor({ state: 'detached' });
     await one.close();
   }, 120_000);
+
+  test('somebody is invited by a link, joins in their own browser, and brings equipment that is looked at row by row', async () => {
+    const [venue, other] = [await contextOf(TAMSIN), await contextOf(null)];
+    const page = await open(venue, '/people');
+    await page.getByRole('button', { name: 'Make the link' }).press('Enter');
+    await page.getByText('An address like name@house.example.').waitFor();
+    await page.getByRole('textbox', { name: 'E-mail address' }).fill('wren@umbrelquay.example');
+    await page.getByRole('checkbox', { name: /^house rigger/ }).press('Space');
+    await page.getByRole('button', { name: 'Make the link' }).press('Enter');
+    const newcomer = await open(other, await page.getByRole('textbox', { name: 'The link' }).inputValue());
+    await newcomer.getByRole('textbox', { name: 'Your name' }).fill('Wren Ashgill');
+    await newcomer.getByLabel('Password').fill('too short');
+    await newcomer.getByRole('button', { name: 'Join' }).press('Enter');
+    await newcomer.getByText('at least 10 characters').first().waitFor();
+    expect(await newcomer.getByRole('textbox', { name: 'Your name' }).inputValue()).toBe('Wren Ashgill');
+    await newcomer.getByLabel('Password').fill(DEMO_PASSWORD);
+    await newcomer.getByRole('button', { name: 'Join' }).press('Enter');
+    await newcomer.getByText('You have joined.').waitFor();
+    await newcomer.getByRole('link', { name: 'Sign in' }).press('Enter');
+    await newcomer.getByLabel('E-mail address').fill('wren@umbrelquay.example');
+    await newcomer.getByLabel('Password').fill(DEMO_PASSWORD);
+    await newcomer.keyboard.press('Enter');
+    await newcomer.getByRole('link', { name: 'Equipment' }).press('Enter');
+
+    await newcomer.getByText('Bring a table of equipment').click();
+    const table = 'Name;WLL kg;Body weight kg\r\nHouse hoist A;1,000;60\r\nHouse hoist B;500;x\r\nHouse hoist C;250;25\r\n';
+    await newcomer.getByLabel('File').setInputFiles({ name: 'hoists.csv', mimeType: 'text/csv', buffer: Buffer.from(table) });
+    await newcomer.getByRole('button', { name: 'Look at it' }).press('Enter');
+    await newcomer.getByText('1 new, 0 changed, 0 the same, 0 twice, 1 refused, 1 waiting for an answer.').waitFor();
+    await newcomer.getByText('C3, Body weight kg:').waitFor(); // the cell that is wrong, as a spreadsheet names it
+    expect(await newcomer.getByRole('button', { name: /^Enter/ }).isDisabled()).toBe(true);
+    await newcomer.getByRole('radio', { name: /reads as 1000 kg/ }).press('Space');
+    await newcomer.getByRole('button', { name: 'Read it again so' }).press('Enter');
+    await newcomer.getByRole('button', { name: 'Enter 2 rows' }).press('Enter');
+    await newcomer.getByText('2 entered, 1 left out:').waitFor();
+    await newcomer.getByRole('button', { name: /^House hoist A/ }).waitFor();
+    await Promise.all([venue.close(), other.close()]);
+  }, 60_000);
 
   test('a load-in sheet that was opened once is read with no signal, and says so', async () => {
     const context = await contextOf(ROOK, { viewport: { width: 390, height: 844 } });

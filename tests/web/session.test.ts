@@ -107,6 +107,23 @@ test('a cookie that is used keeps its session alive, one that is not used for a 
   running.clock.now = start;
 });
 
+test('whoever is signed in by the cookie joins by an invitation as themselves, and on no other site', async () => {
+  const host = await running.signUp('Host', 'venueOperator');
+  const offered = { email: PERSON.email, roles: ['crew'] };
+  const { token } = (await host.call('POST', `organisations/${host.orgId}/invitations`, offered)).body;
+  const accept = (headers: Record<string, string>) => call('POST', '/api/v1/auth/invitations/accept', headers, { token });
+  expect((await accept({ cookie })).statusCode).toBe(403); // without the header that pages send
+  expect((await accept({ cookie: `${cookie}x`, ...FROM_PAGE })).statusCode).toBe(401); // a cookie that opens nothing is nobody's
+  const joined = await accept({ cookie, ...FROM_PAGE });
+  expect(joined.statusCode).toBe(201);
+  const me = (await call('GET', '/api/v1/auth/me', { cookie })).json<{
+    person: { id: string };
+    memberships: { organisationId: string }[];
+  }>();
+  expect(joined.json()).toMatchObject({ personId: me.person.id, organisationId: host.orgId, tokens: null });
+  expect(me.memberships.map(({ organisationId }) => organisationId)).toContain(host.orgId);
+});
+
 test('pages allow scripts of this service alone; files with a hash in their name are kept for a year', async () => {
   const page = await call('GET', '/proposals/2f0c9a6e-9f0b-4a67-8b7c-0e4f6a1d2c33', {});
   expect(page.statusCode).toBe(200);

@@ -2,6 +2,7 @@ import type { FastifyPluginAsync, FastifyRequest } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { authorize, callerOf } from '../actor.ts';
+import { cookieSecret } from '../web/session-cookie.ts';
 import { problems } from '../errors.ts';
 import { orProblem, ProblemError } from '../problem.ts';
 import { Id, Name } from '../schemas/common.ts';
@@ -59,7 +60,7 @@ export const acceptInvitationRoutes: FastifyPluginAsync = async (plain) => {
 
   /** Whoever sends credentials means to join as that person: bad ones are refused, never taken for a newcomer's. */
   async function signedInPerson(request: FastifyRequest): Promise<string | null> {
-    if (request.headers.authorization === undefined) return null;
+    if (request.headers.authorization === undefined && cookieSecret(request) === null) return null;
     const caller = await callerOf(app, request);
     if (caller === null) throw new ProblemError({ code: 'not-signed-in' });
     if (caller.actor) authorize(caller.actor, 'changeAccount', { kind: 'person', personId: caller.personId });

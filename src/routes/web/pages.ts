@@ -7,7 +7,21 @@ import type { FastifyPluginAsync, FastifyReply } from 'fastify';
 const FOLDERS = ['web', '../../../dist/web'].map((path) => join(import.meta.dirname, path));
 
 /** Every address of the browser client; all else stays not found. The client's own router knows the same. */
-const APP_ADDRESSES = ['/', '/sign-in', '/sign-up', '/desk', '/tour', '/venues', '/spaces/:spaceId', '/proposals/:proposalId'];
+const APP_ADDRESSES = [
+  '/',
+  '/sign-in',
+  '/sign-up',
+  '/join',
+  '/new-password',
+  '/desk',
+  '/tour',
+  '/venues',
+  '/access',
+  '/equipment',
+  '/people',
+  '/spaces/:spaceId',
+  '/proposals/:proposalId',
+];
 const LOAD_IN_ADDRESSES = ['/load-in/:proposalId'];
 
 /** The one style that the component library adds to a page at run time: touch-action on what can be pressed. */

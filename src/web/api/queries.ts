@@ -106,6 +106,56 @@ export const neighboursQuery = (proposalId: string) =>
     queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/neighbours', { params: { path: { proposalId } } })),
     staleTime: 30_000,
   });
+export const membersQuery = (organisationId: string) =>
+  queryOptions({
+    queryKey: ['members', organisationId],
+    queryFn: () =>
+      valueOf(api.GET('/api/v1/organisations/{organisationId}/members', { params: { path: { organisationId }, query: { limit: 100 } } })),
+  });
+export const invitationsQuery = (organisationId: string) =>
+  queryOptions({
+    queryKey: ['invitations', organisationId],
+    queryFn: () =>
+      valueOf(
+        api.GET('/api/v1/organisations/{organisationId}/invitations', { params: { path: { organisationId }, query: { limit: 100 } } }),
+      ),
+  });
+type EquipmentFilter = {
+  kind?: 'hoist' | 'part' | 'cabinet' | 'arrayFrame' | 'truss' | 'cable';
+  library?: 'own' | 'generic';
+  name?: string;
+  retired?: 'true';
+};
+export const equipmentQuery = (filter: EquipmentFilter) =>
+  queryOptions({
+    queryKey: ['equipment', filter],
+    queryFn: () => valueOf(api.GET('/api/v1/equipment', { params: { query: { limit: 100, ...filter } } })),
+    placeholderData: (before) => before, // the list does not blink while a name is typed
+  });
+export const equipmentVersionsQuery = (equipmentId: string) =>
+  queryOptions({
+    queryKey: ['equipment', 'versions', equipmentId],
+    queryFn: () =>
+      valueOf(api.GET('/api/v1/equipment/{equipmentId}/versions', { params: { path: { equipmentId }, query: { limit: 100 } } })),
+  });
+export const equipmentChangesQuery = (equipmentId: string, from: number, to: number) =>
+  queryOptions({
+    queryKey: ['equipment-changes', equipmentId, from, to],
+    queryFn: () =>
+      valueOf(api.GET('/api/v1/equipment/{equipmentId}/versions/{from}/changes/{to}', { params: { path: { equipmentId, from, to } } })),
+    staleTime: Infinity,
+  });
+export const equipmentImportQuery = (equipmentImportId: string) =>
+  queryOptions({
+    queryKey: ['equipment-import', equipmentImportId],
+    queryFn: () => valueOf(api.GET('/api/v1/equipment-imports/{equipmentImportId}', { params: { path: { equipmentImportId } } })),
+  });
+export const accessQuery = () =>
+  queryOptions({
+    queryKey: ['access'],
+    queryFn: () => valueOf(api.GET('/api/v1/access', { params: { query: { limit: 100 } } })),
+    refetchInterval: 30_000,
+  });
 export const boardQuery = (productionId: string) =>
   queryOptions({
     queryKey: ['board', productionId],

@@ -1,8 +1,9 @@
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import { Link, useSearchParams } from 'wouter';
-import { api, valueOf, type Space } from '../api/client.ts';
+import { api, faultAt, valueOf, type Space } from '../api/client.ts';
 import { productionsQuery, spacesQuery, venuesQuery } from '../api/queries.ts';
+import { endOfDay, localDay, YEAR_MS } from '../parts/dates.ts';
 import { Dialog } from '../parts/Dialog.tsx';
 import { Field } from '../parts/Field.tsx';
 import { Loading } from '../parts/Loading.tsx';
@@ -55,27 +56,60 @@ function Spaces({ venueId }: { venueId: string }) {
   );
 }
 
-const YEAR_MS = 365 * 86_400_000;
-
 function AskAccess({ space }: { space: Space }) {
+  const [isOpen, setOpen] = useState(false);
+  const [wasAsked, setAsked] = useState(false);
+  return (
+    <>
+      <button type="button" disabled={wasAsked} onClick={() => setOpen(true)}>
+        {wasAsked ? words.venues.asked : words.venues.ask}
+      </button>
+      {isOpen && <AskDialog space={space} onAsked={() => setAsked(true)} onClose={() => setOpen(false)} />}
+    </>
+  );
+}
+
+function AskDialog({ space, onAsked, onClose }: { space: Space; onAsked: () => void; onClose: () => void }) {
+  const [note, setNote] = useState('');
+  const [day, setDay] = useState(() => localDay(new Date(Date.now() + YEAR_MS).toISOString()));
   const queries = useQueryClient();
+  const until = endOfDay(day);
+  const dayFault = until === null ? words.access.noDay : until.getTime() <= Date.now() ? words.access.pastDay : null;
   const ask = useMutation({
     mutationFn: () =>
       valueOf(
         api.POST('/api/v1/spaces/{spaceId}/access', {
           params: { path: { spaceId: space.id } },
-          body: { note: words.venues.whyDefault, until: new Date(Date.now() + YEAR_MS).toISOString() },
+          body: { note, until: until?.toISOString() ?? '' },
         }),
       ),
-    onSuccess: () => queries.invalidateQueries({ queryKey: ['spaces'] }),
+    onSuccess: async () => {
+      onAsked();
+      await Promise.all([queries.invalidateQueries({ queryKey: ['spaces'] }), queries.invalidateQueries({ queryKey: ['access'] })]);
+      onClose();
+    },
   });
   return (
-    <>
-      <button type="button" disabled={ask.isPending || ask.isSuccess} onClick={() => ask.mutate()}>
-        {ask.isSuccess ? words.venues.asked : words.venues.ask}
-      </button>
+    <Dialog title={words.venues.askFor(`${space.venueName}, ${space.name}`)} isOpen onClose={onClose}>
+      <p>{words.venues.askText}</p>
+      <Field label={words.venues.why} value={note} fault={faultAt(ask.error, '/note')} onChange={(event) => setNote(event.target.value)} />
+      <Field
+        label={words.access.until}
+        type="date"
+        value={day}
+        fault={dayFault ?? faultAt(ask.error, '/until')}
+        onChange={(event) => setDay(event.target.value)}
+      />
       {ask.isError && <ProblemPanel error={ask.error} />}
-    </>
+      <div className="row">
+        <button type="button" onClick={onClose}>
+          {words.cancel}
+        </button>
+        <button type="button" className="main" disabled={dayFault !== null || ask.isPending} onClick={() => ask.mutate()}>
+          {words.venues.ask}
+        </button>
+      </div>
+    </Dialog>
   );
 }
 

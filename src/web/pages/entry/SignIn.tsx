@@ -16,7 +16,7 @@ export function SignIn() {
     mutationFn: () => session('POST', '/session', { email: email.trim(), password }),
     onSuccess: () => {
       queries.clear();
-      goTo(ownAddress(search.get('then')));
+      goTo(ownAddress(search.get('then')) + location.hash); // what stands after the # is of where it leads
     },
   });
   return (

@@ -1,0 +1,51 @@
+import { useMutation } from '@tanstack/react-query';
+import { useState } from 'react';
+import { Link } from 'wouter';
+import { api, faultAt, valueOf } from '../../api/client.ts';
+import { Field } from '../../parts/Field.tsx';
+import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
+import { words } from '../../words.ts';
+
+/** Where the link of an administrator leads: a new password, and every session of before has ended. */
+export function NewPassword() {
+  const token = location.hash.slice(1);
+  const [password, setPassword] = useState('');
+  const set = useMutation({ mutationFn: () => valueOf(api.POST('/api/v1/auth/password-reset', { body: { token, password } })) });
+  return (
+    <main className="entry sheet stack">
+      <h1>{words.newPassword.title}</h1>
+      {token === '' ? (
+        <p>{words.join.noToken}</p>
+      ) : set.isSuccess ? (
+        <p role="status">
+          {words.newPassword.done} <Link href="/sign-in">{words.entry.signIn}</Link>
+        </p>
+      ) : (
+        <form
+          className="stack"
+          onSubmit={(event) => {
+            event.preventDefault();
+            set.mutate();
+          }}
+        >
+          <Field
+            label={words.newPassword.password}
+            type="password"
+            autoComplete="new-password"
+            hint={words.entry.passwordRule}
+            required
+            value={password}
+            fault={faultAt(set.error, '/password')}
+            onChange={(event) => setPassword(event.target.value)}
+          />
+          {set.isError && <ProblemPanel error={set.error} />}
+          <div>
+            <button type="submit" className="main" disabled={set.isPending}>
+              {words.newPassword.act}
+            </button>
+          </div>
+        </form>
+      )}
+    </main>
+  );
+}

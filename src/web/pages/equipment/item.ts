@@ -1,0 +1,3 @@
+import type { components } from '../../api/generated/schema.ts';
+
+export type Item = components['schemas']['Equipment'];

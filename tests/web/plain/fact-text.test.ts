@@ -1,0 +1,12 @@
+import { expect, test } from 'vitest';
+import { factText } from '../../../src/web/parts/fact-text.ts';
+
+test.each([
+  ['wllKg', 1000, '2,204 lb'], // 2204.6 lb: a rating is rounded down
+  ['bodyKg', 60, '133 lb'], // 132.3 lb: what hangs is rounded up
+  ['selfKgPerM', 5, '5'], // per metre is no length
+  ['needsSecondary', false, 'no'],
+  ['falls', null, 'not stated'],
+])('%s of %s is shown as %s', (fact, value, shown) => {
+  expect(factText(fact, value, { mass: 'lb', length: 'm' })).toBe(shown);
+});
