@@ -2,6 +2,7 @@ import { useQueryClient } from '@tanstack/react-query';
 import type { ReactNode } from 'react';
 import { Link, useLocation } from 'wouter';
 import { acting as actingChoice, session, type Me } from './api/client.ts';
+import { Keys } from './KeysDialog.tsx';
 import { useLiveConnection } from './live/live.ts';
 import { LiveNotice } from './live/LiveNotice.tsx';
 import { UnitsSwitch } from './units/UnitsSwitch.tsx';
@@ -54,6 +55,7 @@ export function Shell({ me, acting, children }: { me: Me; acting: Membership; ch
           <span className="soft">
             {me.person.displayName}, {acting.organisationName}
           </span>
+          <Keys />
           <button type="button" onClick={() => void leave()}>
             {words.entry.signOut}
           </button>

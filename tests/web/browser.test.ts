@@ -204,6 +204,15 @@ describe.skipIf(executable === null)('in a browser', () => {
     await page.getByRole('button', { name: 'Save the plan' }).waitFor();
     await page.keyboard.press('Control+z');
     await page.getByRole('button', { name: 'Saved' }).waitFor();
+    // So is the whole plan of another show.
+    await page.getByRole('button', { name: 'Copy from another show' }).press('Enter');
+    await page.getByText('Another roof:').waitFor();
+    await page.getByRole('button', { name: /^Copy \d+ hangs?$/ }).press('Enter');
+    await page.getByText(/replaced by the nearest here/).waitFor();
+    await page.keyboard.press('Control+z');
+    await page.getByRole('button', { name: 'Saved' }).waitFor();
+    await page.keyboard.press('?');
+    await page.getByRole('dialog', { name: 'Keys' }).waitFor();
     await context.close();
   }, 60_000);
 

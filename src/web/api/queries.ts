@@ -73,6 +73,12 @@ export const planThereQuery = (proposalId: string, since: number) =>
     queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/plan', { params: { path: { proposalId } } })),
     staleTime: Infinity,
   });
+/** The working plan of another show, as it is saved now. */
+export const planToCopyQuery = (proposalId: string) =>
+  queryOptions({
+    queryKey: ['plan-to-copy', proposalId],
+    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/plan', { params: { path: { proposalId } } })),
+  });
 export const frozenPlanQuery = (proposalId: string, number: number) =>
   queryOptions({
     queryKey: ['frozen-plan', proposalId, number],

@@ -14,12 +14,14 @@ import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { StateMark } from '../../parts/StateMark.tsx';
 import { useHistory } from '../../parts/use-history.ts';
+import type { Copied } from '../../plan-editing/copied-hangs.ts';
 import { HangForm } from '../../plan-editing/HangForm.tsx';
 import { hangUnder, type NewKind } from '../../plan-editing/new-hang.ts';
 import { useUnits } from '../../units/units-choice.ts';
 import { massText, utilisationText } from '../../units/units.ts';
 import { words } from '../../words.ts';
 import { Alternatives } from './Alternatives.tsx';
+import { CopyDialog } from './CopyDialog.tsx';
 import { PlanConflict } from './PlanConflict.tsx';
 import { useSavedPlan } from './use-saved-plan.ts';
 import { PlanBesideHang } from './PlanBesideHang.tsx';
@@ -70,6 +72,14 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
   const [isSubmitting, setSubmitting] = useState(false);
   const isChanged = plan !== saved.plan;
   useWarnBeforeLeaving(isChanged);
+  const [isCopying, setCopying] = useState(false);
+  const [rebound, setRebound] = useState(0);
+  const copy = (copied: Copied) => {
+    history.change(copied.plan);
+    setRebound(copied.rebound);
+    setHang(copied.hangIds[0] ?? hangId);
+    setCopying(false);
+  };
   const add = (kind: NewKind) => {
     const point = roof.points.find(({ id }) => id === pointId);
     if (!point) return;
@@ -219,6 +229,10 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
               ) : (
                 <p className="soft">{words.hang.pickPoint}</p>
               )}
+              <button type="button" onClick={() => setCopying(true)}>
+                {words.copy.open}
+              </button>
+              {rebound > 0 && isChanged && <p role="status">{words.copy.rebound(rebound)}</p>}
             </div>
           )
         }
@@ -231,7 +245,7 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
                   plan={plan}
                   roof={roof}
                   hangId={hangId}
-                  isSaved={!isChanged}
+                  isSaved={!isChanged && changedThere === null && theirs === null}
                   shown={way}
                   onShow={(next) => {
                     showWay(next && { of: plan, way: next });
@@ -261,6 +275,7 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
       <h2>{words.checks.title}</h2>
       <p className="soft">{words.proposal.liveNote}</p>
       <CheckList checks={checks} labels={labelsOf(roof, shown.hangs)} />
+      {isCopying && <CopyDialog proposal={proposal} plan={plan} roof={roof} onCopy={copy} onClose={() => setCopying(false)} />}
       <SubmitDialog proposal={proposal} version={saved.version} isOpen={isSubmitting} onClose={() => setSubmitting(false)} />
     </div>
   );
