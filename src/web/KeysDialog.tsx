@@ -20,7 +20,7 @@ export function Keys() {
   }, [isOff]);
   return (
     <>
-      <button type="button" onClick={() => setOpen(true)}>
+      <button type="button" className="keys" onClick={() => setOpen(true)}>
         {words.keys.button}
       </button>
       <Dialog title={words.keys.title} isOpen={isOpen} onClose={() => setOpen(false)}>

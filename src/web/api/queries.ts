@@ -48,6 +48,9 @@ export const changesQuery = (spaceId: string, from: number, to: number) =>
     staleTime: Infinity,
   });
 
+export const policiesQuery = () =>
+  queryOptions({ queryKey: ['policies'], queryFn: () => valueOf(api.GET('/api/v1/policies')), staleTime: Infinity });
+
 export const proposalsQuery = (filter: { spaceId?: string; productionId?: string; showId?: string } = {}) =>
   queryOptions({
     queryKey: ['proposals', filter],

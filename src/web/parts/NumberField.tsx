@@ -12,6 +12,7 @@ type Props = {
   onChange: (value: number | null) => void;
   optional?: boolean;
   fault?: string | null;
+  isBare?: boolean;
 };
 
 const textOf = (value: number | null, of: Of, units: Units): string => {
@@ -28,7 +29,7 @@ const read = (text: string, of: Of, units: Units): Entered => {
  * Takes the number when the field is left or Enter is pressed; what cannot be read stays, with what is wrong. A number that changes from
  * outside, or in another unit, takes the place of what was typed; the field itself stays, and so does the focus in it.
  */
-export function NumberField({ label, of, value, onChange, optional = false, fault: told = null }: Props) {
+export function NumberField({ label, of, value, onChange, optional = false, fault: told = null, isBare = false }: Props) {
   const units = useUnits();
   const start = textOf(value, of, units);
   const [typed, setTyped] = useState<{ over: string; text: string; fault: string | null }>({ over: start, text: start, fault: null });
@@ -45,6 +46,7 @@ export function NumberField({ label, of, value, onChange, optional = false, faul
   return (
     <Field
       label={unit === '' ? label : `${label} [${unit}]`}
+      isBare={isBare}
       size={9}
       inputMode="decimal"
       value={text}

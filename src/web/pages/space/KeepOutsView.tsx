@@ -1,10 +1,12 @@
 import { useState } from 'react';
 import type { KeepOut } from '../../../domain/roof/structure.ts';
 import { Field } from '../../parts/Field.tsx';
+import { NumberField } from '../../parts/NumberField.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { useUnits } from '../../units/units-choice.ts';
 import { lengthText, readLength } from '../../units/units.ts';
 import { words } from '../../words.ts';
+import { EffectChoice } from './EffectChoice.tsx';
 import { useStructureChange } from './use-structure-change.ts';
 
 type Roof = { keepOuts: KeepOut[]; versions: Record<string, number> };
@@ -14,6 +16,7 @@ export function KeepOutsView({ spaceId, structure, isEditable }: { spaceId: stri
   const roof = structure as Roof;
   const units = useUnits();
   const change = useStructureChange(spaceId);
+  const save = (item: KeepOut) => change.mutate([{ kind: 'keep-outs', ifMatch: roof.versions[item.id] ?? null, item }]);
   return (
     <section className="stack">
       {change.isError && <ProblemPanel error={change.error} />}
@@ -41,8 +44,33 @@ export function KeepOutsView({ spaceId, structure, isEditable }: { spaceId: stri
                 <tr key={one.id}>
                   <th scope="row">{one.label}</th>
                   <td>{words.keepOuts.reasons[one.reason]}</td>
-                  <td>{`${lengthText(one.fromZM, units)} – ${lengthText(one.toZM, units)}`}</td>
-                  <td>{one.hard ? words.keepOuts.stops : words.keepOuts.advises}</td>
+                  <td>
+                    {isEditable ? (
+                      <span className="row">
+                        <NumberField
+                          isBare
+                          label={words.points.cell(one.label, words.keepOuts.sides.bottom)}
+                          of="length"
+                          value={one.fromZM}
+                          onChange={(fromZM) => fromZM !== null && save({ ...one, fromZM })}
+                        />
+                        –
+                        <NumberField
+                          isBare
+                          label={words.points.cell(one.label, words.keepOuts.sides.top)}
+                          of="length"
+                          value={one.toZM}
+                          onChange={(toZM) => toZM !== null && save({ ...one, toZM })}
+                        />
+                        {words.units.lengthNames[units.length]}
+                      </span>
+                    ) : (
+                      `${lengthText(one.fromZM, units)} – ${lengthText(one.toZM, units)}`
+                    )}
+                  </td>
+                  <td>
+                    <EffectChoice label={one.label} hard={one.hard} onChange={isEditable ? (hard) => save({ ...one, hard }) : null} />
+                  </td>
                   {isEditable && (
                     <td>
                       <button

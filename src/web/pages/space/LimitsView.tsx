@@ -1,10 +1,11 @@
 import { useState } from 'react';
 import type { Limit, RoofDraft } from '../../../domain/roof/structure.ts';
-import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { useUnits } from '../../units/units-choice.ts';
 import { forceText, lengthText, massField, massText, readMass, type Units } from '../../units/units.ts';
 import { words } from '../../words.ts';
+import { EffectChoice } from './EffectChoice.tsx';
+import { NewLimit } from './NewLimit.tsx';
 import { useStructureChange } from './use-structure-change.ts';
 
 type Roof = Pick<RoofDraft, 'points' | 'members' | 'limits'> & { versions: Record<string, number> };
@@ -17,7 +18,12 @@ export function LimitsView({ spaceId, structure, isEditable }: { spaceId: string
     <section className="stack">
       {change.isError && <ProblemPanel error={change.error} />}
       {isEditable && (
-        <NewGroup roof={roof} isPending={change.isPending} onAdd={(item) => change.mutate([{ kind: 'limits', ifMatch: null, item }])} />
+        <NewLimit
+          key={roof.limits.length}
+          roof={roof}
+          isPending={change.isPending}
+          onAdd={(item) => change.mutate([{ kind: 'limits', ifMatch: null, item }])}
+        />
       )}
       {roof.limits.length === 0 && <p className="soft">{words.limits.empty}</p>}
       <div className="scroll">
@@ -31,6 +37,7 @@ export function LimitsView({ spaceId, structure, isEditable }: { spaceId: string
                 {words.limits.capacity}
               </th>
               <th scope="col">{words.limits.basis}</th>
+              <th scope="col">{words.keepOuts.effect}</th>
               {isEditable && (
                 <th scope="col">
                   <span className="unseen">{words.points.remove}</span>
@@ -63,19 +70,28 @@ function LimitRow({ limit, roof, isEditable, onSave, onRemove }: RowProps) {
   const { basis } = limit.terms;
   return (
     <tr>
-      <th scope="row">
-        {limit.label} {!limit.hard && <span className="soft">{words.limits.advisory}</span>}
-      </th>
+      <th scope="row">{limit.label}</th>
       <td>{words.limits.kinds[limit.kind]}</td>
       <td data-of={words.limits.of}>{subjectText(limit, roof)}</td>
       <td className="number" data-of={words.limits.capacity}>
         {isEditable && 'maxKg' in limit ? (
-          <CapacityField key={`${limit.maxKg} ${units.mass}`} limit={limit} units={units} onSave={(maxKg) => onSave({ ...limit, maxKg })} />
+          <>
+            <CapacityField
+              key={`${limit.maxKg} ${units.mass}`}
+              limit={limit}
+              units={units}
+              onSave={(maxKg) => onSave({ ...limit, maxKg })}
+            />
+            {limit.kind === 'density' && <span className="soft">{words.limits.withinLength(lengthText(limit.windowM, units))}</span>}
+          </>
         ) : (
           capacityText(limit, units)
         )}
       </td>
       <td data-of={words.limits.basis}>{basis === null ? words.notStated : `${basis.document}, ${basis.day}`}</td>
+      <td>
+        <EffectChoice label={limit.label} hard={limit.hard} onChange={isEditable ? (hard) => onSave({ ...limit, hard }) : null} />
+      </td>
       {isEditable && (
         <td>
           <button type="button" className="bare" aria-label={words.points.removeNamed(limit.label)} onClick={onRemove}>
@@ -166,60 +182,4 @@ function capacityText(limit: Limit, units: Units): string {
     case 'areaDensity':
       return words.limits.perSquare(massText(limit.maxKgPerM2, units, 'capacity'));
   }
-}
-
-function NewGroup({ roof, isPending, onAdd }: { roof: Roof; isPending: boolean; onAdd: (limit: Limit) => void }) {
-  const units = useUnits();
-  const [typed, setTyped] = useState({ label: '', points: '', max: '' });
-  const labels = typed.points.split(/[\s,;]+/).filter((label) => label !== '');
-  const found = labels.map((label) => roof.points.find((point) => point.label === label));
-  const unknown = labels.filter((_, index) => found[index] === undefined);
-  const max = readMass(typed.max, units);
-  const isReady = typed.label.trim() !== '' && labels.length > 0 && unknown.length === 0 && max.ok;
-  const bind = (name: keyof typeof typed) => ({
-    value: typed[name],
-    onChange: (event: { target: { value: string } }) => setTyped({ ...typed, [name]: event.target.value }),
-  });
-  return (
-    <details className="sheet">
-      <summary>{words.limits.add}</summary>
-      <form
-        className="stack"
-        onSubmit={(event) => {
-          event.preventDefault();
-          if (!isReady || !max.ok) return;
-          onAdd({
-            id: crypto.randomUUID(),
-            label: typed.label.trim(),
-            kind: 'group',
-            hard: true,
-            pointIds: found.flatMap((point) => (point ? [point.id] : [])),
-            maxKg: max.value,
-            minKg: null,
-            terms: { basis: null, format: null, dynamic: null, mustInclude: null, holdsWithOthersLoaded: null },
-          });
-          setTyped({ label: '', points: '', max: '' });
-        }}
-      >
-        <Field label={words.point.label} {...bind('label')} />
-        <Field
-          label={words.limits.points}
-          hint={words.limits.pointsHint}
-          fault={unknown.length > 0 ? words.limits.noSuch(unknown.join(', ')) : null}
-          {...bind('points')}
-        />
-        <Field
-          label={`${words.limits.capacity} [${units.mass}]`}
-          fault={typed.max !== '' && !max.ok ? words.points.faults[max.fault] : null}
-          {...bind('max')}
-        />
-        <p className="soft">{words.limits.noBasis}</p>
-        <div>
-          <button type="submit" disabled={!isReady || isPending}>
-            {words.limits.addButton}
-          </button>
-        </div>
-      </form>
-    </details>
-  );
 }

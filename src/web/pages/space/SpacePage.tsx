@@ -12,9 +12,12 @@ import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { Views } from '../../parts/Views.tsx';
 import { words } from '../../words.ts';
+import { BasesView } from './BasesView.tsx';
 import { KeepOutsView } from './KeepOutsView.tsx';
 import { LimitsView } from './LimitsView.tsx';
+import { MembersView } from './MembersView.tsx';
 import { PointsView } from './PointsView.tsx';
+import { PolicyView } from './PolicyView.tsx';
 import { PublishDialog } from './PublishDialog.tsx';
 import { RevisionsView } from './RevisionsView.tsx';
 import { RoofView } from './RoofView.tsx';
@@ -92,6 +95,9 @@ function WorkingCopy({ space }: { space: Space }) {
             name: words.space.views.keepOuts,
             content: () => <KeepOutsView spaceId={space.id} structure={structure.data} isEditable />,
           },
+          { id: 'members', name: words.space.views.members, content: () => <MembersView spaceId={space.id} structure={structure.data} /> },
+          { id: 'bases', name: words.space.views.bases, content: () => <BasesView spaceId={space.id} structure={structure.data} /> },
+          { id: 'policy', name: words.space.views.policy, content: () => <PolicyView spaceId={space.id} structure={structure.data} /> },
           { id: 'revisions', name: words.space.views.revisions, content: () => <RevisionsView spaceId={space.id} /> },
         ]}
       />
