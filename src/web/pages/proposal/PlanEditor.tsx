@@ -110,7 +110,6 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
   const point = roof.points.find(({ id }) => id === pointId);
   const mayEdit = proposal.abilities.editPlan;
   const needsUnagree = save.error instanceof Refused && save.error.is('needs-unagree');
-  const hasMoved = save.error instanceof Refused && save.error.is('version-moved-on');
   return (
     <div className="stack" ref={editor} tabIndex={-1} onKeyDown={onKeyDown}>
       <div className="row apart">
@@ -171,7 +170,7 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
           {words.proposal.movedOn}
         </div>
       )}
-      {save.isError && !needsUnagree && !hasMoved && <ProblemPanel error={save.error} />}
+      {save.isError && !needsUnagree && !needsAgain && !theirs && <ProblemPanel error={save.error} />}
       {live.answer?.kind === 'faulty' && (
         <div role="status" className="notice bad">
           <strong>{words.proposal.faulty(live.answer.faults.length)}</strong>

@@ -13,12 +13,16 @@ export function useSavedPlan(proposalId: string, start: Theirs) {
   const queries = useQueryClient();
   const [saved, setSaved] = useState<Saved>({ ...start, readAtMs: Date.now() });
   const [theirs, setTheirs] = useState<Theirs | null>(null);
-  const know = (known: Theirs) => {
-    setSaved({ ...known, readAtMs: Date.now() });
+  const [isOnlyAround, setOnlyAround] = useState(false);
+  /** `askedAtMs`: what others did after that may not be in it. */
+  const know = (known: Theirs, askedAtMs: number) => {
+    setSaved({ ...known, readAtMs: askedAtMs });
     queries.setQueryData(planQuery(proposalId).queryKey, (before) => before && { ...before, ...known });
   };
   const save = useMutation({
     mutationFn: async ({ plan, unagree }: { plan: Plan; unagree: boolean }) => {
+      const askedAtMs = Date.now();
+      setOnlyAround(false);
       const done = await valueOf(
         api.PUT('/api/v1/proposals/{proposalId}/plan', {
           params: {
@@ -29,7 +33,7 @@ export function useSavedPlan(proposalId: string, start: Theirs) {
           body: plan as never,
         }),
       );
-      know({ plan, version: done.version, sha256: done.sha256 });
+      know({ plan, version: done.version, sha256: done.sha256 }, askedAtMs);
     },
     onError: async (error) => {
       if (error instanceof Refused && error.is('version-moved-on')) await lookThere(true);
@@ -38,13 +42,15 @@ export function useSavedPlan(proposalId: string, start: Theirs) {
   });
   /** Gives theirs where there is nothing of one's own to put together with it. */
   const lookThere = async (hasOwn: boolean): Promise<Plan | null> => {
+    const askedAtMs = Date.now();
     const there = (await queries.fetchQuery({ ...planThereQuery(proposalId, -1), staleTime: 0 })) as Theirs;
     if (there.sha256 === saved.sha256) {
-      know({ plan: saved.plan, version: there.version, sha256: there.sha256 }); // only what is around the plan has moved on
+      know({ plan: saved.plan, version: there.version, sha256: there.sha256 }, askedAtMs);
+      setOnlyAround(true);
       return null;
     }
     if (hasOwn) setTheirs(there);
-    else know(there);
+    else know(there, askedAtMs);
     return hasOwn ? null : there.plan;
   };
   const edit = useLastEdit(proposalId, saved.readAtMs);
@@ -61,11 +67,11 @@ export function useSavedPlan(proposalId: string, start: Theirs) {
     theirs,
     /** From here on, theirs is what is saved. */
     settle: (known: Theirs) => {
-      know(known);
+      know(known, saved.readAtMs);
       setTheirs(null);
       save.reset();
     },
     /** The plan itself is as it was known: saving again is enough. */
-    needsAgain: hasMoved && theirs === null,
+    needsAgain: hasMoved && isOnlyAround,
   };
 }
