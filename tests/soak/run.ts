@@ -22,7 +22,7 @@ for (const { file, what, length, byDefault, seed } of SOAKS) {
   console.log(`${file}: ${many} ${what}, ${seed}=${seeded}`);
   const run = spawnSync('npx', ['vitest', 'run', file], {
     stdio: 'inherit',
-    env: { ...process.env, [length]: many, [seed]: seeded },
+    env: { MODEL_PROCESSES: '2', ...process.env, [length]: many, [seed]: seeded },
   });
   if (run.status !== 0) failed += 1;
 }

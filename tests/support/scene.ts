@@ -106,7 +106,7 @@ export const groupOf = (label: string, points: RoofPoint[], maxKg: number): Limi
 
 export type Scene = { store: Store; manager: TestPerson; rigger: TestPerson; space: Space; points: RoofPoint[]; limits: Limit[] };
 
-/** An invented venue with a published roof, and a production that it lets in. */
+/** An invented venue with a published roof, and a production that it lets in. `beside`: another space of the same venue, for the same people. */
 export async function publishedScene(
   store: Store,
   {
@@ -114,20 +114,25 @@ export async function publishedScene(
     limits = [],
     members = [],
     until = new Date('2099-01-01T00:00:00Z'),
-  }: { points: RoofPoint[]; limits?: Limit[]; members?: Member[]; until?: Date },
+    beside,
+  }: { points: RoofPoint[]; limits?: Limit[]; members?: Member[]; until?: Date; beside?: Scene | undefined },
 ): Promise<Scene> {
-  const manager = await somebody(store, 'venueOperator', 'Manager', ['technicalManager', 'decider']);
-  const rigger = await somebody(store, 'production', 'Rigger', ['headRigger', 'productionOffice']);
-  const venue = await done(store.register.createVenue, manager.scope, {
-    actor: manager.author,
-    name: 'Hall',
-    place: 'Town',
-    timeZone: 'Europe/Amsterdam',
-    contactRole: 'technical manager',
-  });
+  const manager = beside?.manager ?? (await somebody(store, 'venueOperator', 'Manager', ['technicalManager', 'decider']));
+  const rigger = beside?.rigger ?? (await somebody(store, 'production', 'Rigger', ['headRigger', 'productionOffice']));
+  const venueId =
+    beside?.space.venueId ??
+    (
+      await done(store.register.createVenue, manager.scope, {
+        actor: manager.author,
+        name: 'Hall',
+        place: 'Town',
+        timeZone: 'Europe/Amsterdam',
+        contactRole: 'technical manager',
+      })
+    ).id;
   const space = await done(store.register.createSpace, manager.scope, {
     actor: manager.author,
-    venueId: venue.id,
+    venueId,
     name: 'Bowl',
     exposure: 'indoor' as const,
   });
