@@ -302,6 +302,7 @@ export const words = {
     counted: 'Counted',
     from: { plan: 'this plan', standing: 'standing load', neighbour: 'another show' },
     nothingReckoned: 'Nothing could be worked out here.',
+    along: 'Solid: the most that any choice of the loads reaches along the member. Dashed: what is allowed.',
     inCase: (name: string) => `Worst case: ${name}`,
     cases: {
       resting: 'at rest',

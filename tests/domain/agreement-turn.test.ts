@@ -242,6 +242,7 @@ test('an assessment is narrowed to what agreeing needs, and no finding is lost',
     reason: null,
     during: null,
     counted: [],
+    diagram: null,
     reckoning: [],
   });
   const assessment: Assessment = {

@@ -184,7 +184,32 @@ test('a load on an overhang that may go does not relieve the span', () => {
   expect(found.sagging.counted.map(({ id }) => id)).toEqual(['mid']);
   expect(found.hogging.worst).toBeCloseTo(58.8399, 9);
   expect(found.hogging).toMatchObject({ atM: 10, counted: [{ id: 'tip' }] });
+
+  // Half of the tip's moment at midspan, 29.41995 kNm.
+  const stations = (of: 'sagging' | 'hogging') => found[of].diagram?.map(({ atM, demand }) => [atM, Number(demand.toFixed(9))]);
+  expect(stations('sagging')).toEqual([[0, 0], [5, 49.03325], [10, 0], [13, 0]]); // prettier-ignore
+  expect(stations('hogging')).toEqual([[0, 0], [5, 29.41995], [10, 58.8399], [13, 0]]); // prettier-ignore
+  // Shear: 9.80665 kN of midspan's at either end, with 2000 · 3 / 10 kg of the tip's more at the left when it pushes down there.
+  expect(found.shear.diagram?.map(({ atM, demand }) => [atM, Number(demand.toFixed(9))])).toEqual([
+    [0, 9.80665],
+    [5, 15.69064],
+    [10, 19.6133],
+    [13, 19.6133],
+  ]);
 });
+test.each(onLevelSupports.map((one) => [one.id, one] as const))(
+  '%s: the line along the member reaches the published extreme',
+  (_id, one) => {
+    const member = beam(one.inputs.length_m, one.inputs.supports.map((s) => s.x_m)); // prettier-ignore
+    const found = find(member, [{ load: load('all', 1, 2), pattern: patternOf(one.inputs.loads) }]);
+    for (const [sense, extreme] of [
+      ['sagging', one.expected.max_sagging_moment_kNm.value],
+      ['hogging', one.expected.max_hogging_moment_kNm.value],
+      ['shear', one.expected.max_shear_kN],
+    ] as const)
+      expectNear(Math.max(...(found[sense].diagram ?? []).map(({ demand }) => demand)), extreme, one);
+  },
+);
 test('a permanent load on an overhang relieves the span', () => {
   const found = find(overhang, [midspan, tip(true)]);
   expect(found.sagging.worst).toBeCloseTo(19.6133, 9);

@@ -58,6 +58,8 @@ export type Check = {
   during: { from: Instant; to: Instant } | null;
   counted: CountedLoad[];
   reckoning: Reckoning[];
+  /** Of a member's strength: the most that the loads can come to along it, at its ends, supports, loads and peaks. */
+  diagram: { atM: number; demand: number; capacity: number | null }[] | null;
 };
 
 /** What one pick-up puts on one point: the pull of the rigging on the roof, down positive. */

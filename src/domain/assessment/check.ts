@@ -16,6 +16,7 @@ export const checkOf = (kind: CheckKind, subjects: readonly string[], given: Giv
   case: given.case ?? null,
   counted: given.counted?.map(({ amount, from, id, pointId }) => ({ amount, from, id, pointId })) ?? [],
   demand: given.demand ?? null,
+  diagram: given.diagram?.map(({ atM, capacity, demand }) => ({ atM, capacity, demand })) ?? null,
   during: given.during ? { from: given.during.from, to: given.during.to } : null,
   hangId: given.hangId ?? null,
   hard: given.hard ?? true,

@@ -28,7 +28,10 @@ export const partHash = (part: Check | PointLoad, sha256: Sha256): string => sha
  */
 export function orderedText(part: Check | PointLoad): string {
   const numbers = 'downKn' in part ? [part.downKn, part.xKn, part.yKn] : [part.demand, part.capacity, part.utilisation];
-  if ('counted' in part) for (const { amount } of part.counted) numbers.push(amount);
+  if ('counted' in part) {
+    for (const { amount } of part.counted) numbers.push(amount);
+    for (const { atM, capacity, demand } of part.diagram ?? []) numbers.push(atM, capacity, demand);
+  }
   for (const number of numbers) if (number !== null && !Number.isFinite(number)) throw new RangeError(`${number} leaves an assessment`);
   const text = JSON.stringify(part);
   return text.includes('\\ud') ? canonicalBytes(part) : text;

@@ -133,6 +133,7 @@ function memberChecksOf(member: Member, units: readonly LoadUnit[], { index, pol
       ...asChecked(found, units, onIt),
       reason: reasonOf([...doubts, ...whys]),
       reckoning: [reckoningOf(found.finding, member.terms)],
+      diagram: found.finding.diagram ? [...found.finding.diagram] : null,
     });
   });
 }

@@ -25,6 +25,7 @@ export type PlaceLoad = Pick<
   | 'reason'
   | 'during'
   | 'counted'
+  | 'diagram'
 > & {
   /**
    * What a next show could hang here at rest, unfactored [kg], by this limit alone: others may hold less, and a lift counts with its
@@ -111,8 +112,8 @@ const nothingAt = (pointId: string, during: Interval): LoadUnit => ({
 });
 
 function placeLoad(check: Check, terms: CapacityTerms | null): PlaceLoad {
-  const { id, kind, pointId, limitId, memberId, hard, demand, capacity, unit, utilisation, verdict, reason, during } = check;
-  const facts = { id, kind, pointId, limitId, memberId, hard, demand, capacity, unit, utilisation, verdict, reason, during };
+  const { id, kind, pointId, limitId, memberId, hard, demand, capacity, unit, utilisation, verdict, reason, during, diagram } = check;
+  const facts = { id, kind, pointId, limitId, memberId, hard, demand, capacity, unit, utilisation, verdict, reason, during, diagram };
   return { ...facts, counted: check.counted.filter(({ from }) => from !== 'plan'), remaining: remainingOf(check, terms) };
 }
 

@@ -9,7 +9,7 @@ import type { LoadTimeline, PlacedUnit } from './load-timeline.ts';
 import { spanBetween } from './load-timeline.ts';
 import type { Curve } from './sagging-peaks.ts';
 import { saggingPeaks } from './sagging-peaks.ts';
-import type { LimitFinding, LimitSense } from './sum-limits.ts';
+import type { DiagramStation, LimitFinding, LimitSense } from './sum-limits.ts';
 import { adverseAmount, governing } from './sum-limits.ts';
 import { utilisationOf, verdictOf } from './verdict.ts';
 import type { Stretch, Sweep, WorstMoment } from './worst-moment.ts';
@@ -72,7 +72,7 @@ export function memberFindings(
   for (const sense of ['sagging', 'hogging', 'shear'] as const) {
     const found = member.ranges.map((range) => rangeFinding(look, sense, range, closeFrom, doubtful));
     const worst = governing(found);
-    if (worst !== null) findings.push(worst);
+    if (worst !== null) findings.push({ ...worst, diagram: found.flatMap(({ diagram = [] }) => diagram) });
   }
   return ok(findings);
 }
@@ -112,7 +112,15 @@ function rangeFinding(
     during,
     counted,
     atM,
+    diagram: diagramOf(cuts, capacity),
   };
+}
+
+/** The worst at every station that was looked at, from left to right. */
+function diagramOf(cuts: readonly WorstCut[], capacity: number | null): DiagramStation[] {
+  const most = new Map<number, number>();
+  for (const { atM, found } of cuts) most.set(atM, Math.max(0, found.value, most.get(atM) ?? 0));
+  return [...most].map(([atM, demand]) => ({ atM, demand, capacity })).sort((a, b) => a.atM - b.atM);
 }
 
 /** Stations where the worst can be, from left to right. At a border only the side that lies within the range. */

@@ -40,7 +40,12 @@ export type LimitFinding = {
   readonly counted: readonly CountedUnit[];
   /** Station on a member where the worst is reached [m]; null where there is none, or where the value is 0. */
   readonly atM: number | null;
+  /** Of a member's strength: the most of this sense at its ends, supports, loads and peaks, left to right, range by range. */
+  readonly diagram?: readonly DiagramStation[];
 };
+
+/** What the loads can come to at a station of a member, never all stations at once, beside what is allowed there; in the finding's unit. */
+export type DiagramStation = { readonly atM: number; readonly demand: number; readonly capacity: number | null };
 
 /** A limit on a sum in normal form. A point that is not listed has the factor 0; one listed twice has the sum of its factors. */
 export type SumLimit = {

@@ -55,6 +55,7 @@ export const CheckView = z
       z.object({ from: z.enum(['plan', 'standing', 'neighbour']), id: z.string(), pointId: Id.nullable(), amount: z.number() }),
     ),
     reckoning: z.array(z.object({ formula: z.string(), numbers: z.string(), result: z.string(), source: z.string() })),
+    diagram: z.array(z.object({ atM: z.number(), demand: z.number(), capacity: z.number().nullable() })).nullable(),
   })
   .meta({ id: 'Check' });
 

@@ -4,6 +4,7 @@ import { useUnits } from '../units/units-choice.ts';
 import { amountText, utilisationText, type Units } from '../units/units.ts';
 import { words } from '../words.ts';
 import type { Labels } from './labels.ts';
+import { MemberDiagram } from './MemberDiagram.tsx';
 import { groupedChecks } from './order.ts';
 
 const AT_ONCE = 8;
@@ -107,6 +108,7 @@ function Reckoning({ check, labels }: { check: Check; labels: Labels }) {
           <dd>{source}</dd>
         </dl>
       ))}
+      <MemberDiagram check={check} />
       {check.counted.length > 0 && (
         <p className="soft">
           {words.checks.counted}:{' '}
