@@ -26,7 +26,9 @@ export function MemberDiagram({ check: { diagram, unit } }: { check: Pick<Check,
       </svg>
       <figcaption className="soft">
         {words.checks.along}{' '}
-        {diagram.map(({ atM, demand }) => `${amountText(atM, 'm', units, 'nearest')}: ${amountText(demand, unit, units, 'load')}`).join('; ')}
+        {diagram
+          .map(({ atM, demand }) => `${amountText(atM, 'm', units, 'nearest')}: ${amountText(demand, unit, units, 'load')}`)
+          .join('; ')}
       </figcaption>
     </figure>
   );

@@ -20,7 +20,8 @@ const check = (id: string, verdict: Check['verdict'], hard: boolean, utilisation
   reason: null,
   during: null,
   counted: [],
-  diagram: null, reckoning: [],
+  diagram: null,
+  reckoning: [],
 });
 
 test('what stops a yes is a hard check that is over or unknown; whatever else does not simply fit is to be known, hard before advisory', () => {
