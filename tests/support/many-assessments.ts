@@ -94,7 +94,7 @@ function neighboursFrom(random: () => number): NeighbourLoad[] {
 }
 
 function planFrom(random: () => number, n: number): Plan {
-  const hangs = Array.from({ length: 1 + Math.floor(random() * 3) }, (_, k) =>
+  const hangs = Array.from({ length: 1 + Math.floor(random() * 2) }, (_, k) =>
     hangFrom(random, `h${n}-${k}`, Math.floor(random() * POINTS)),
   );
   return { format: 1, hangs, equipment: { hoist: { from: null, data: HOIST }, steel: { from: null, data: STEEL } } };

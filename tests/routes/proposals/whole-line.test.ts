@@ -36,7 +36,7 @@ test('from an empty service to an agreed proposal, over HTTP alone', async () =>
   );
   expect(signed.status).toBe(200);
   const published = await venue.call('POST', `spaces/${space.body.id}/revisions`, { note: 'first' }, { 'if-match': signed.etag });
-  expect(published).toMatchObject({ status: 201, body: { revision: { number: 1 }, agreements: [] } });
+  expect(published).toMatchObject({ status: 201, body: { revision: { number: 1 }, toCheck: 0 } });
 
   expect((await tour.call('GET', `spaces/${space.body.id}/revisions/1`)).status).toBe(404);
   const asked = await tour.call('POST', `spaces/${space.body.id}/access`, { note: 'one night', until: '2027-01-01T00:00:00Z' });
