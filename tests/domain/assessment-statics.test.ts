@@ -243,6 +243,19 @@ test('the truss itself is held to the worst stage of its build', () => {
   expect(checkIn(assessment, 'truss:a:sagging')).toMatchObject({ case: 'build', hard: true, demand: near(64 * 0.00980665) });
 });
 
+test('of more loads than can be combined in every way over hoists that may go slack, what the hoists carry is unknown, never fits', () => {
+  const onFour = [0, 4, 8, 12].map((atM, n) => line(`l${n}`, `q${n}`, atM, { hoist: HOIST }));
+  const points = [0, 4, 8, 12].map((xM, n) => point(`q${n}`, { xM }));
+  const roof = roofOf({ points, limits: [] });
+  const verdictWith = (loads: number) => {
+    const pointLoads = Array.from({ length: loads }, (_, n) => load({ atM: 0.5 + n, massKg: 20 }));
+    const pickUps = [0, 4, 8, 12].map((atM, n) => ({ pickUpId: `l${n}`, atM, levelMm: 0 }));
+    return checkIn(assessed(planOf([truss(trussBuild({ pointLoads, pickUps }), onFour)]), { roof }), 'pointDown:q1');
+  };
+  expect(verdictWith(8)).toMatchObject({ verdict: 'fits', reason: null });
+  expect(verdictWith(9)).toMatchObject({ verdict: 'unknown', reason: { code: 'stages-not-all-solved' } });
+});
+
 test('two loads that balance a truss on its hoists: over, since one of them hangs first', () => {
   const ends = [0, 12].map((atM) => load({ atM, massKg: 250 }));
   const assessment = assessed(planOf([truss(trussBuild({ pointLoads: ends }))]), { roof: trussRoof });

@@ -40,6 +40,7 @@ export function trussBuild(
   const restingN: number[] = [];
   const movingN: number[] = [];
   const cautions = new Set<string>();
+  const missing: Missing[] = [];
   for (const one of staged) {
     const moving = buildStages(one, movingM, strength.shares, (sides) => {
       strength.seeStage(one, sides);
@@ -51,9 +52,11 @@ export function trussBuild(
     if (moving.tips || resting.tips) throw new Error('a hang that tips has a fault');
     takeMost(restingN, resting.mostN);
     takeMost(movingN, moving.mostN);
-    if (!moving.exact) cautions.add(SEARCHED);
+    if (moving.exact && resting.exact) continue;
+    cautions.add(SEARCHED);
+    if (missing.length === 0) missing.push({ code: 'stages-not-all-solved', of: 'truss' }); // what was found is a lower bound
   }
-  return { restingN, movingN, missing: [], findings: [], cautions: [...cautions] };
+  return { restingN, movingN, missing, findings: [], cautions: [...cautions] };
 }
 
 /** Told where a stage of the build puts more on a hoist than all of the hang does. */
