@@ -259,7 +259,7 @@ const leastOf = (ways: readonly WayUp[]): number => ways.reduce((most, { least }
 /** Steels follow from the lengths of the legs, and are chosen afterwards. */
 const partsOf = (attachment: Attachment): { legParts: PartUsed[]; apexParts: PartUsed[] } => ({
   legParts: [],
-  apexParts: attachment.kind === 'bridle' ? attachment.apexParts : attachment.parts,
+  apexParts: attachment.kind === 'bridle' ? attachment.apexParts : attachment.kind === 'tiers' ? attachment.foot.parts : attachment.parts,
 });
 
 /** Without its steels a bridle is never known to fit. */

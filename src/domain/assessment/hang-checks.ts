@@ -1,7 +1,9 @@
 import { compensatedSum } from '../foundation/sum.ts';
+import { legsOf } from '../plan/attachment-places.ts';
 import type { HangLoads, PickUpLoads } from '../plan/hang-loads.ts';
 import { partOf } from '../plan/equipment-used.ts';
 import type { PartUsed, Plan } from '../plan/plan.ts';
+import { missingMasses } from '../statics/hoist-line-take-off.ts';
 import type { Policy, PublishedRoof } from '../roof/structure.ts';
 import { utilisationOf, verdictOf } from '../roof/verdict.ts';
 import type { Check } from './assessment.ts';
@@ -208,11 +210,12 @@ function plumbCheck(loads: HangLoads, { pickUp, plumb }: PickUpLoads, during: In
   });
 }
 
-function bridleChecks(loads: HangLoads, { pickUp, bridle }: PickUpLoads, during: Interval, policy: Policy): Check[] {
+function bridleChecks(loads: HangLoads, { pickUp, line, bridle }: PickUpLoads, during: Interval, policy: Policy): Check[] {
   if (bridle === null) return [];
   const subjects = [loads.hang.id, pickUp.id];
   const about = { hangId: loads.hang.id, pickUpId: pickUp.id, during };
   if (bridle.refusal !== null) {
+    if (pickUp.attachment.kind === 'tiers') return [tiersRefused(subjects, about, line, bridle)];
     const reason = { code: bridle.refusal.code, text: 'the bridle cannot hang as drawn' };
     return [checkOf('leg', subjects, { ...about, verdict: 'over', reason })];
   }
@@ -245,19 +248,38 @@ function bridleChecks(loads: HangLoads, { pickUp, bridle }: PickUpLoads, during:
   return checks;
 }
 
+/** How tiers lean follows from what hangs on them: with a mass missing nobody can tell that they cannot hang so. */
+function tiersRefused(
+  subjects: readonly string[],
+  about: Partial<Check>,
+  line: PickUpLoads['line'],
+  { refusal, takeOff }: NonNullable<PickUpLoads['bridle']>,
+): Check {
+  if (refusal === null) throw new Error('these tiers are refused');
+  const doubts = whysMissing([...line.missing, ...missingMasses(takeOff)]);
+  const off = 'offM' in refusal ? `, ${Math.ceil(refusal.offM * 1000)} mm from where it would come to rest` : '';
+  const where = 'tier' in refusal ? `: ${refusal.tier}, counted from 0${off}` : '';
+  const whys: Why[] = [{ code: refusal.code, text: `the tiers cannot hang as drawn${where}` }, ...doubts];
+  return checkOf('leg', subjects, { ...about, verdict: doubts.length > 0 ? 'unknown' : 'over', reason: reasonOf(whys) });
+}
+
 /** What the policy does not allow at all. */
 function allowedChecks(loads: HangLoads, { pickUp }: PickUpLoads, during: Interval, plan: Plan, { allow }: Policy): Check[] {
   const about = { hangId: loads.hang.id, pickUpId: pickUp.id, during, verdict: 'over' as const };
   const subjects = [loads.hang.id, pickUp.id];
   const checks: Check[] = [];
-  if (!allow.bridles && pickUp.attachment.kind === 'bridle')
+  const { attachment } = pickUp;
+  const hasBridle = attachment.kind === 'bridle' || (attachment.kind === 'tiers' && attachment.tiers.some(({ kind }) => kind === 'ring'));
+  if (!allow.bridles && hasBridle)
     checks.push(
       checkOf('policy', [...subjects, 'bridles'], {
         ...about,
         reason: { code: 'bridles-not-allowed', text: 'the venue does not allow bridles' },
       }),
     );
-  const spreader = partsOf(pickUp).some(({ equipment }) => partOf(plan, equipment).part.part === 'spreader');
+  const spreader =
+    (attachment.kind === 'tiers' && attachment.tiers.some(({ kind }) => kind === 'spreader')) ||
+    partsOf(pickUp).some(({ equipment }) => partOf(plan, equipment).part.part === 'spreader');
   if (!allow.spreaders && spreader)
     checks.push(
       checkOf('policy', [...subjects, 'spreaders'], {
@@ -269,5 +291,8 @@ function allowedChecks(loads: HangLoads, { pickUp }: PickUpLoads, during: Interv
 }
 
 function partsOf({ attachment }: PickUpLoads['pickUp']): PartUsed[] {
-  return attachment.kind === 'bridle' ? [...attachment.apexParts, ...attachment.legs.flatMap(({ parts }) => parts)] : attachment.parts;
+  if (attachment.kind === 'bridle') return [...attachment.apexParts, ...attachment.legs.flatMap(({ parts }) => parts)];
+  if (attachment.kind !== 'tiers') return attachment.parts;
+  const ofTiers = attachment.tiers.flatMap((tier) => [...tier.parts, ...legsOf(tier).flatMap(({ parts }) => parts)]);
+  return [...attachment.foot.parts, ...ofTiers];
 }

@@ -2,6 +2,7 @@ import { radToDeg } from '../foundation/elementary.ts';
 import { kgToKn } from '../foundation/units.ts';
 import type { BridleError } from '../statics/bridle-legs.ts';
 import { STRAIGHT_DOWN, unitBridle } from '../statics/bridle-legs.ts';
+import type { TiersError } from '../statics/bridle-tiers.ts';
 import type { BridleLeg, PullOnRoof } from '../statics/bridle.ts';
 import { underLoad } from '../statics/bridle.ts';
 import type { Contingency, TakeOffRow } from '../statics/hoist-line-take-off.ts';
@@ -10,14 +11,14 @@ import { reckonedKg, takeOffRows } from './take-off-items.ts';
 import type { PickUpLine } from './line-loads.ts';
 import { partItems } from './line-loads.ts';
 import type { Missing } from './missing.ts';
-import { partOf } from './equipment-used.ts';
-import type { Attachment, PartUsed, Plan } from './plan.ts';
+import { legDoubts } from './leg-doubts.ts';
+import type { Attachment, Plan } from './plan.ts';
 import type { Anchors, PointPull, Pull } from './pull.ts';
+import { pullNotKnown } from './pull.ts';
 
 type BridleAttachment = Extract<Attachment, { kind: 'bridle' }>;
 
 export type LegLoads = {
-  readonly pointId: string;
   readonly lengthM: number;
   readonly angleOffVerticalDeg: number;
   readonly slack: boolean;
@@ -29,7 +30,18 @@ export type BridlePulls = {
   /** Null when it cannot be solved: `refusal` says why, or points are missing from the roof. */
   readonly legs: readonly LegLoads[] | null;
   readonly widestIncludedDeg: number | null;
-  readonly refusal: BridleError | null;
+  readonly refusal: BridleError | TiersError | null;
+  /** Of each tier in the order of the plan, where there are tiers and they were solved. */
+  readonly tiers: readonly SolvedTier[] | null;
+};
+/** One tier at its most, moving, with its own parts. */
+export type SolvedTier = {
+  readonly pullKn: number;
+  readonly offVerticalDeg: number;
+  /** Widest angle between its legs; null at a spreader, whose lines do not meet. */
+  readonly includedDeg: number | null;
+  readonly legs: readonly { readonly pullKn: number; readonly offVerticalDeg: number }[];
+  readonly compressionKn: number;
 };
 
 /**
@@ -53,19 +65,8 @@ export function bridlePulls(
   const lineMissing = [...line.missing, ...line.missingForMoving];
   if (solved === null || !solved.ok) {
     const why: Missing = solved === null ? { code: 'point-missing', of: 'bridle' } : { code: 'bridle-not-solved', of: 'bridle' };
-    const pulls = bridle.legs.map(({ pointId }) => ({
-      role: 'line' as const,
-      pointId,
-      resting: NO_PULL,
-      build: NO_PULL,
-      moving: NO_PULL,
-      limiter: null,
-      slack: null,
-      accidental: null,
-      missing: [...lineMissing, why],
-      missingSideways: [why],
-    }));
-    return { pulls, takeOff, legs: null, widestIncludedDeg: null, refusal: solved === null ? null : solved.error };
+    const pulls = bridle.legs.map(({ pointId }) => pullNotKnown(pointId, lineMissing, why));
+    return { pulls, takeOff, legs: null, widestIncludedDeg: null, refusal: solved === null ? null : solved.error, tiers: null };
   }
   const [resting, moving] = [underLoad(solved.value, line.top.restingN), underLoad(solved.value, line.top.movingN)];
   const build = underLoad(solved.value, line.top.buildN);
@@ -89,35 +90,14 @@ export function bridlePulls(
     };
   });
   const legs = resting.legs.map((leg, index): LegLoads => ({
-    pointId: leg.id,
     lengthM: leg.lengthM,
     angleOffVerticalDeg: radToDeg(leg.angleOffVerticalRad),
     slack: leg.slack,
     tensionKn: { resting: leg.tensionN / 1000, moving: legAt(moving.legs, index).tensionN / 1000 },
   }));
   const widestIncludedDeg = resting.includedAngles.reduce((widest, { angleRad }) => Math.max(widest, radToDeg(angleRad)), 0);
-  return { pulls, takeOff, legs, widestIncludedDeg, refusal: null };
+  return { pulls, takeOff, legs, widestIncludedDeg, refusal: null, tiers: null };
 }
-
-/** Of its drawn length: at 60° off vertical a leg that is out by so much pulls about 8 % otherwise. Our cautious choice, no source. */
-const LENGTH_WITHIN = 0.02;
-
-/**
- * Why the loads of a leg as drawn are not those of the leg as made. A leg of nothing holds nothing: its steels are still to be chosen, and
- * their masses with them. Steels of another length put the apex elsewhere.
- */
-function legDoubts(plan: Plan, parts: readonly PartUsed[], drawnM: number): Missing[] {
-  const doubt = (code: string): Missing[] => [{ code, of: 'bridle' }];
-  if (parts.length === 0) return doubt('leg-parts-not-stated');
-  let madeM = 0;
-  for (const { equipment, count, hitch } of parts) {
-    const { lengthM } = partOf(plan, equipment).part;
-    if (lengthM === null || (hitch !== null && hitch !== 'straight')) return doubt('leg-length-not-known');
-    madeM += count * lengthM;
-  }
-  return Math.abs(madeM - drawnM) > LENGTH_WITHIN * drawnM ? doubt('leg-length-differs') : [];
-}
-const NO_PULL: Pull = { xKn: 0, yKn: 0, downKn: 0 };
 
 const withParts = ({ xN, yN, downN }: PullOnRoof, partsKn: number): Pull => ({
   xKn: xN / 1000,

@@ -1,7 +1,9 @@
 import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
 import { checkPolygon, isConvex } from '../foundation/polygon.ts';
+import { pointIdsOf } from './attachment-places.ts';
 import { buildFaults } from './check-build.ts';
+import { tiersFaults } from './check-tiers.ts';
 import { asInstant } from './instants.ts';
 import { escaped, numberFaults } from './number-ranges.ts';
 import type { PlanFault } from './plan-fault.ts';
@@ -129,14 +131,9 @@ function pickUpFaults(pickUp: PickUp, plan: Plan, at: string): PlanFault[] {
   const { secondary } = pickUp;
   if (secondary === null || secondary === undefined) return faults;
   faults.push(...partFaults(plan, secondary.parts, `${at}/secondary/parts`));
-  if (pointsOf(pickUp.attachment).includes(secondary.pointId))
+  if (pointIdsOf(pickUp.attachment).includes(secondary.pointId))
     faults.push(fault(`${at}/secondary/pointId`, 'point-twice', 'a secondary needs a point of its own'));
   return faults;
-}
-
-function pointsOf(attachment: Attachment): string[] {
-  if (attachment.kind === 'direct') return [attachment.pointId];
-  return attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId) : [];
 }
 
 function attachmentFaults(attachment: Attachment, plan: Plan, at: string): PlanFault[] {
@@ -147,11 +144,26 @@ function attachmentFaults(attachment: Attachment, plan: Plan, at: string): PlanF
     if (!known) return [...faults, fault(`${at}/hangId`, 'no-such-hang', 'is no hang of this plan')];
     return [...faults, fault(at, NOT_COMPUTED, 'a pick-up on another hang is not computed')];
   }
+  if (attachment.kind === 'tiers') {
+    const faults = [...partFaults(plan, attachment.foot.parts, `${at}/foot/parts`), ...tiersFaults(attachment, at)];
+    for (const [index, tier] of attachment.tiers.entries()) {
+      faults.push(...partFaults(plan, tier.parts, `${at}/tiers/${index}/parts`));
+      const [legs, named] = tier.kind === 'ring' ? [tier.legs, 'legs'] : [tier.lines, 'lines'];
+      for (const [leg, { parts }] of legs.entries()) faults.push(...partFaults(plan, parts, `${at}/tiers/${index}/${named}/${leg}/parts`));
+    }
+    return faults;
+  }
   const faults = partFaults(plan, attachment.apexParts, `${at}/apexParts`);
   const { legs } = attachment;
   if (legs.length < 2) faults.push(fault(`${at}/legs`, 'too-few-legs', 'a bridle has two or three legs'));
   if (legs.length > 3)
-    faults.push(fault(`${at}/legs`, 'indeterminate', 'the split between four legs or more cannot be known: use two or three'));
+    faults.push(
+      fault(
+        `${at}/legs`,
+        'indeterminate',
+        'the split between four legs or more cannot be known: use two or three, or tiers of two-leg bridles and spreaders',
+      ),
+    );
   for (const [index, leg] of legs.entries()) {
     faults.push(...partFaults(plan, leg.parts, `${at}/legs/${index}/parts`));
     if (legs.findIndex(({ pointId }) => pointId === leg.pointId) < index)

@@ -1,5 +1,6 @@
 import type { PlanPoint } from '../foundation/polygon.ts';
 import { isInsidePolygon } from '../foundation/polygon.ts';
+import { pointIdsOf, placesBetween } from './attachment-places.ts';
 import { boxCorners } from './hang-box.ts';
 import { asInstant } from './instants.ts';
 import type { Hang, PickUp, Plan } from './plan.ts';
@@ -30,9 +31,9 @@ export function isOverPeople(
 /** Hook, apex and points of one line; null where the roof lacks a point, or the line goes on to another hang. */
 function placesOf({ position, attachment, secondary }: PickUp, anchors: Anchors): PlanPoint[] | null {
   if (attachment.kind === 'hang') return null;
-  const ids = attachment.kind === 'direct' ? [attachment.pointId] : attachment.legs.map(({ pointId }) => pointId);
+  const ids = pointIdsOf(attachment);
   if (secondary !== null && secondary !== undefined) ids.push(secondary.pointId);
   const points = ids.map(anchors);
   if (points.includes(null)) return null;
-  return [position, ...(attachment.kind === 'bridle' ? [attachment.apex] : []), ...points.filter((point) => point !== null)];
+  return [position, ...placesBetween(attachment), ...points.filter((point) => point !== null)];
 }

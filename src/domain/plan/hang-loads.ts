@@ -1,4 +1,5 @@
 import type { TakeOffRow } from '../statics/hoist-line-take-off.ts';
+import { placeOnTier } from './attachment-places.ts';
 import type { BridlePulls } from './bridle-loads.ts';
 import { bridlePulls } from './bridle-loads.ts';
 import type { CheckedPlan } from './check-plan.ts';
@@ -15,9 +16,10 @@ import { partFindings, secondaryPartFindings } from './part-findings.ts';
 import type { SecondaryLoads } from './secondary-loads.ts';
 import { secondaryLoads } from './secondary-loads.ts';
 import { placesFinding } from './pick-up-places.ts';
-import type { Hang, PickUp } from './plan.ts';
+import type { Hang, PickUp, Position } from './plan.ts';
 import type { Plumb } from './plumb.ts';
 import { plumbOf } from './plumb.ts';
+import { tiersPulls } from './tiers-loads.ts';
 
 export type PickUpLoads = {
   readonly pickUp: PickUp;
@@ -56,17 +58,14 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
     const beside = secondary === null ? [] : [secondary.pull];
     const { attachment } = pickUp;
     if (attachment.kind === 'hang') throw new Error('a checked plan has no pick-up on another hang');
-    if (attachment.kind === 'bridle') {
-      const bridle = bridlePulls(plan, attachment, line, rules.contingency, anchors);
+    if (attachment.kind === 'bridle' || attachment.kind === 'tiers') {
+      const bridle =
+        attachment.kind === 'bridle'
+          ? bridlePulls(plan, attachment, line, rules.contingency, anchors)
+          : tiersPulls(plan, attachment, line, rules.contingency, anchors);
       takeOff.push(...bridle.takeOff);
-      pickUps.push({
-        pickUp,
-        line,
-        pulls: [...bridle.pulls, ...beside],
-        plumb: plumbOf(pickUp.position, attachment.apex),
-        bridle,
-        secondary,
-      });
+      const plumb = plumbOf(pickUp.position, lineTopOf(attachment, anchors));
+      pickUps.push({ pickUp, line, pulls: [...bridle.pulls, ...beside], plumb, bridle, secondary });
     } else {
       const plumb = plumbOf(pickUp.position, anchors(attachment.pointId));
       pickUps.push({ pickUp, line, pulls: [directPull(attachment.pointId, line, plumb), ...beside], plumb, bridle: null, secondary });
@@ -79,7 +78,7 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
       const aside = plumbOf(pickUp.position, anchors(secondary.pull.pointId)).angleDeg;
       findings.push(...secondary.findings, ...secondaryPartFindings(plan, pickUp, secondary.peakKn, aside, rules.parts));
     }
-    findings.push(...headroomFindings(plan, pickUp, line.hoist, topOf(pickUp, anchors)));
+    findings.push(...headroomFindings(plan, pickUp, line.hoist, lineTopOf(pickUp.attachment, anchors)?.zM ?? null));
   }
   const missing = sortedMissing([...hooks.missing, ...pickUps.flatMap(({ line }) => line.missing)]);
   return { hang, overPeople: rules.overPeople, pickUps, takeOff, missing, findings, cautions: hooks.cautions };
@@ -126,7 +125,9 @@ function directPull(pointId: string, line: PickUpLine, { offset, heightM, missin
   };
 }
 
-function topOf({ attachment }: PickUp, anchors: Anchors): number | null {
-  if (attachment.kind === 'bridle') return attachment.apex.zM;
-  return attachment.kind === 'direct' ? (anchors(attachment.pointId)?.zM ?? null) : null;
+/** Where the line from the hook ends: at its point, apex or tier; null where there is none. */
+function lineTopOf(attachment: PickUp['attachment'], anchors: Anchors): Position | null {
+  if (attachment.kind === 'bridle') return attachment.apex;
+  if (attachment.kind === 'tiers') return placeOnTier(attachment.tiers, attachment.foot);
+  return attachment.kind === 'direct' ? anchors(attachment.pointId) : null;
 }

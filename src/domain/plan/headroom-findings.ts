@@ -14,7 +14,7 @@ export function headroomFindings(plan: Plan, pickUp: PickUp, hoist: HoistData | 
   if (hoist === null) return [];
   const about = { ...BLANK_FINDING, kind: 'headroom', pickUpId: pickUp.id, hard: false } as const;
   const { attachment } = pickUp;
-  const above = partsLengthM(plan, attachment.kind === 'bridle' ? attachment.apexParts : attachment.parts);
+  const above = partsLengthM(plan, partsAbove(attachment));
   const hookM = pickUp.position.zM;
   const missing: Missing[] = [];
   if (topM === null) missing.push({ code: 'point-missing', of: 'attachment' });
@@ -57,6 +57,12 @@ export function headroomFindings(plan: Plan, pickUp: PickUp, hoist: HoistData | 
     reckonings: liftNeededM === null ? [] : [{ ...reckoning, formula: 'lift needed from the floor ≤ lift', result: liftNeededM }],
   };
   return [short, lift];
+}
+
+/** Between the hoist and the point, apex or tier that the line ends at. */
+function partsAbove(attachment: PickUp['attachment']): readonly PartUsed[] {
+  if (attachment.kind === 'bridle') return attachment.apexParts;
+  return attachment.kind === 'tiers' ? attachment.foot.parts : attachment.parts;
 }
 
 /** Pieces one above the other; null when a length is not stated. */

@@ -54,9 +54,7 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
   const items: (TakeOffItem & { place: 'below-hook' | 'above-hoist' | 'leg' })[] = [
     // Where on the line these hang is not stated: below the hook they count for the hoist and move with it, which is never too little.
     ...listedItems(pickUp.lineItems, pickUp.cableShare, 'below-hook', 'line'),
-    ...(attachment.kind === 'bridle'
-      ? partItems(plan, attachment.apexParts, 'above-hoist', 'apex')
-      : partItems(plan, attachment.parts, 'leg', 'attachment')),
+    ...attachmentItems(plan, attachment),
   ];
   const lineHoist =
     used === null
@@ -102,6 +100,13 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
     missingForRating: line.value.missing.filter(ofRating),
     reckonings: [...hook.reckonings, ...lineReckonings(loads.value, factor)],
   };
+}
+
+/** Parts of the way up that hang in the line itself; those of legs and tiers are for whoever solves them. */
+function attachmentItems(plan: Plan, attachment: PickUp['attachment']): (TakeOffItem & { place: 'above-hoist' | 'leg' })[] {
+  if (attachment.kind === 'bridle') return partItems(plan, attachment.apexParts, 'above-hoist', 'apex');
+  if (attachment.kind === 'tiers') return partItems(plan, attachment.foot.parts, 'above-hoist', 'foot');
+  return partItems(plan, attachment.parts, 'leg', 'attachment');
 }
 
 function onHoist(restingKg: number, hook: HookLoad): PickUpLine['onHoist'] {

@@ -9,23 +9,10 @@ import { BLANK_FINDING } from './hook-load.ts';
 import type { PickUpLine } from './line-loads.ts';
 import type { Missing } from './missing.ts';
 import type { PartRules } from './part-rules.ts';
+import type { Run } from './part-runs.ts';
+import { runsOf } from './part-runs.ts';
 import type { PartUsed, PickUp, Plan } from './plan.ts';
 import type { PointPull } from './pull.ts';
-
-/** A run of parts one above the other, all of which carry the same pull. */
-type Run = {
-  readonly place: string;
-  readonly parts: readonly PartUsed[];
-  readonly pullKn: number;
-  readonly sideAngleDeg: number | null;
-  /** How far off vertical the run pulls: what a clamp at its top sees, which is made fast to the steel and cannot follow. */
-  readonly offVerticalDeg: number | null;
-  /** Legs that come together here, and the widest angle between them. */
-  readonly legs: number;
-  readonly includedDeg: number | null;
-  /** Of a secondary: the catch. */
-  readonly accidental?: true;
-};
 
 /**
  * Every part of a line between hook and roof at the largest pull of its run, moving, with the weight of the run itself: pieces are taken
@@ -40,49 +27,30 @@ export function partFindings(
   plumbDeg: number | null,
   rules: PartRules,
 ): HangFinding[] {
-  const { attachment } = pickUp;
-  const topKn = line.top.movingN / 1000;
-  const runs: Run[] =
-    attachment.kind === 'bridle'
-      ? [
-          {
-            place: 'apex',
-            parts: attachment.apexParts,
-            pullKn: topKn,
-            sideAngleDeg: 0,
-            offVerticalDeg: plumbDeg,
-            legs: attachment.legs.length,
-            includedDeg: bridle?.widestIncludedDeg ?? null,
-          },
-          ...attachment.legs.map((leg, index) => ({
-            place: `leg ${index}`,
-            parts: leg.parts,
-            pullKn: legKn(pulls[index]),
-            sideAngleDeg: 0,
-            offVerticalDeg: bridle?.legs?.[index]?.angleOffVerticalDeg ?? null,
-            legs: 1,
-            includedDeg: null,
-          })),
-        ]
-      : [
-          {
-            place: 'attachment',
-            parts: attachment.parts,
-            pullKn: topKn,
-            sideAngleDeg: plumbDeg,
-            offVerticalDeg: plumbDeg,
-            legs: 1,
-            includedDeg: null,
-          },
-        ];
+  const runs = runsOf(pickUp, line, pulls, bridle, plumbDeg);
   const missing = [...line.missing, ...line.missingForMoving];
   const unsolved: Missing[] = bridle !== null && bridle.legs === null ? [{ code: 'bridle-not-solved', of: 'bridle' }] : [];
-  return runs.flatMap((run) =>
+  const ofParts = runs.flatMap((run) =>
     run.parts.flatMap((used, index) => {
-      const why = run.place === 'apex' ? missing : [...missing, ...unsolved];
+      const why = run.place === 'apex' || run.place === 'foot' ? missing : [...missing, ...unsolved];
       return findingsOf(plan, pickUp.id, run, used, index, why, rules);
     }),
   );
+  return [...ofParts, ...spreaderFindings(pickUp, bridle)];
+}
+
+/** The WLL of a bar says nothing of where lines and loads may sit on it, or at what angle: only a document does. */
+function spreaderFindings({ id, attachment }: PickUp, bridle: BridlePulls | null): HangFinding[] {
+  if (attachment.kind !== 'tiers') return [];
+  return attachment.tiers.flatMap((tier, index): HangFinding[] => {
+    if (tier.kind !== 'spreader') return [];
+    const about = { ...BLANK_FINDING, kind: 'part', subject: `${id}:tier${index}:use`, pickUpId: id, case: 'moving' } as const;
+    if (tier.useBasis === null) return [{ ...about, state: 'unknown', why: [{ code: 'spreader-use-not-covered', of: 'spreader' }] }];
+    const compressionKn = bridle?.tiers?.[index]?.compressionKn;
+    if (compressionKn === undefined) return [{ ...about, state: 'unknown', why: [{ code: 'bridle-not-solved', of: 'bridle' }] }];
+    const reckoning = { formula: 'largest push along the bar', numbers: {}, unit: 'kN', source: tier.useBasis, result: compressionKn };
+    return [{ ...about, state: 'told', reckonings: [reckoning] }];
+  });
 }
 
 /** Parts of a secondary at the force of its catch. The secondary itself is held to what its document rates it for. */
@@ -108,13 +76,6 @@ export function secondaryPartFindings(
   return parts.flatMap((used, index) =>
     partOf(plan, used.equipment).part.part === 'secondary' ? [] : findingsOf(plan, pickUp.id, run, used, index, why, rules),
   );
-}
-
-/** Pull on the top of a leg: along it, with its own parts. */
-function legKn(pull: PointPull | undefined): number {
-  if (pull === undefined) return 0;
-  const { xKn, yKn, downKn } = pull.moving;
-  return Math.sqrt(xKn * xKn + yKn * yKn + downKn * downKn);
 }
 
 function findingsOf(

@@ -84,7 +84,27 @@ export type Secondary = { pointId: string; parts: PartUsed[]; slackMm: number | 
 export type Attachment =
   | { kind: 'direct'; pointId: string; parts: PartUsed[] }
   | { kind: 'bridle'; apex: Position; legs: { pointId: string; parts: PartUsed[] }[]; apexParts: PartUsed[] }
+  | { kind: 'tiers'; foot: TiersFoot; tiers: Tier[] }
   | { kind: 'hang'; hangId: string; parts: PartUsed[] };
+
+/** Where a line meets a tier: `atM` along a spreader from its start, null at a ring. */
+export type OnTier = { tierId: string; atM: number | null };
+/** What the line from the hook ends at, and the parts in between. */
+export type TiersFoot = OnTier & { parts: PartUsed[] };
+export type TierLeg = { to: { pointId: string } | OnTier; parts: PartUsed[] };
+/** One tier of two-leg bridles and spreaders: each hangs from points, or from tiers above it. Ids are unique within the attachment. */
+export type Tier =
+  | { kind: 'ring'; id: string; apex: Position; parts: PartUsed[]; legs: TierLeg[] }
+  | {
+      kind: 'spreader';
+      id: string;
+      start: Position;
+      end: Position;
+      parts: PartUsed[];
+      lines: (TierLeg & { atM: number })[];
+      /** The document that permits its lines and loads at these places and angles; null = none. */
+      useBasis: string | null;
+    };
 
 /** A force at a pick-up that somebody else worked out, in place of our statics. */
 export type GivenLoad = {

@@ -26,3 +26,19 @@ export type PointPull = {
 
 /** Where the roof has a point, and how it gives; null when it has none of that id. */
 export type Anchors = (pointId: string) => (Position & { readonly stiffnessKnPerM: number | null }) | null;
+
+const NO_PULL: Pull = { xKn: 0, yKn: 0, downKn: 0 };
+
+/** Of legs that could not be solved: a lower bound of nothing, and said to be one. */
+export const pullNotKnown = (pointId: string, lineMissing: readonly Missing[], why: Missing): PointPull => ({
+  role: 'line',
+  pointId,
+  resting: NO_PULL,
+  build: NO_PULL,
+  moving: NO_PULL,
+  limiter: null,
+  slack: null,
+  accidental: null,
+  missing: [...lineMissing, why],
+  missingSideways: [why],
+});

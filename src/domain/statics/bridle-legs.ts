@@ -57,20 +57,26 @@ export const STRAIGHT_DOWN: Vec3 = { x: 0, y: 0, z: -1 };
 /**
  * Weightless straight legs from one apex up to two or three anchors, under a pull of 1 N on the apex. Legs only pull.
  * @param pull  direction of the pull, length 1; straight down for a load, along a leg for a ring that carries another bridle
+ * @param swingM  two legs are solved where their apex comes to rest, if that is no farther than this from the one asked for
  * @returns the legs in the order of the anchors; refused, first reason first: wrong numbers, indeterminate, apex not below, apex out of
  *          the plane of two legs, a leg that would push, a leg 85° or more off vertical
  * @source equilibrium of a point: Σ f·way + pull = 0, solved by triple products (Cramer), f = tension / length
  */
-export function unitBridle(apex: PositionM, anchors: readonly Anchor[], pull: Vec3): Result<UnitBridle, BridleError> {
+export function unitBridle(
+  apex: PositionM,
+  anchors: readonly Anchor[],
+  pull: Vec3,
+  swingM = PLANE_TOLERANCE_M,
+): Result<UnitBridle, BridleError> {
   const [first, second, third] = anchors;
   if (anchors.length > 3) return fail({ code: 'indeterminate', reason: 'four-legs-or-more', legs: anchors.length });
   if (first === undefined || second === undefined) return fail({ code: 'too-few-legs', legs: anchors.length });
   const fault = placeFault(apex, 'apex') ?? anchorFault(anchors);
   if (fault !== null) return fail(fault);
-  return third === undefined ? twoLegs(apex, first, second, pull) : threeLegs(apex, first, second, third, pull);
+  return third === undefined ? twoLegs(apex, first, second, pull, swingM) : threeLegs(apex, first, second, third, pull);
 }
 
-function twoLegs(apex: PositionM, first: Anchor, second: Anchor, pull: Vec3): Result<UnitBridle, BridleError> {
+function twoLegs(apex: PositionM, first: Anchor, second: Anchor, pull: Vec3, swingM: number): Result<UnitBridle, BridleError> {
   const normal = cross(between(first, second), pull); // its length is the span across the pull
   const spanM = lengthOf(normal);
   if (spanM < LEAST_SPAN_M) return fail({ code: 'anchors-coincide', anchors: [first.id, second.id] });
@@ -79,8 +85,7 @@ function twoLegs(apex: PositionM, first: Anchor, second: Anchor, pull: Vec3): Re
   const offM = dot(between(first, apex), normal) / spanM;
   const shift = offM / spanM;
   const inPlane = { xM: apex.xM - shift * normal.x, yM: apex.yM - shift * normal.y, zM: apex.zM - shift * normal.z };
-  if (Math.abs(offM) > PLANE_TOLERANCE_M + ROUNDING_M)
-    return fail({ code: 'apex-out-of-plane', offM: Math.abs(offM), nearestApex: inPlane });
+  if (Math.abs(offM) > swingM + ROUNDING_M) return fail({ code: 'apex-out-of-plane', offM: Math.abs(offM), nearestApex: inPlane });
 
   const [way1, way2] = [between(inPlane, first), between(inPlane, second)];
   // (way1 × way2)·normal has the sign of the apex's side of the anchors' line, seen along the pull; below, the legs can hold.

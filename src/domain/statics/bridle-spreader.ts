@@ -38,13 +38,14 @@ const LEAST_LIFT = 0.01;
 /**
  * A straight rigid bar that hangs on two lines and carries forces along its axis line: weights, and legs from below.
  * The two tensions follow from vertical forces and from moments in the bar's own vertical plane. What is left over sideways would make
- * the bar swing; up to 5 mm of swing is inaccuracy of a drawing, more is refused.
+ * the bar swing; up to 5 mm of swing is inaccuracy of a drawing, more is refused unless `swingM` allows it.
  * @source equilibrium of a rigid body
  */
 export function solveSpreader(
   ends: readonly [PositionM, PositionM],
   forces: readonly BarForce[],
   lines: readonly [BarLine, BarLine],
+  swingM = PLANE_TOLERANCE_M,
 ): Result<SolvedSpreader, SpreaderError> {
   const bar = between(ends[0], ends[1]);
   const barM = lengthOf(bar);
@@ -93,7 +94,7 @@ export function solveSpreader(
     swing(acrossFirstN, [[firstN * first.up.z, first.heightM]], downN),
     swing(acrossSecondN, [[secondN * second.up.z, second.heightM]], downN),
   );
-  if (offM > PLANE_TOLERANCE_M + 1e-9) return fail({ code: 'spreader-out-of-plumb', offM });
+  if (offM > swingM + 1e-9) return fail({ code: 'spreader-out-of-plumb', offM });
 
   const hangs: [SolvedLine, SolvedLine] = [solved(first, firstN, downN), solved(second, secondN, downN)];
   const fromLines = hangs.map(({ pullN }, index) => ({ atM: index === 0 ? first.atM : second.atM, forceN: opposite(pullN) }));

@@ -1,9 +1,10 @@
+import { atan2 } from '../foundation/elementary.ts';
 import { fail, ok } from '../foundation/result.ts';
 import type { Result } from '../foundation/result.ts';
 import { compensatedSum } from '../foundation/sum.ts';
 import { between, lengthOf } from '../foundation/vector.ts';
 import type { PositionM, Vec3 } from '../foundation/vector.ts';
-import { anchorFault, placeFault, STRAIGHT_DOWN, unitBridle } from './bridle-legs.ts';
+import { anchorFault, PLANE_TOLERANCE_M, placeFault, STRAIGHT_DOWN, unitBridle } from './bridle-legs.ts';
 import type { Anchor, BridleError } from './bridle-legs.ts';
 import { placeOn, solveSpreader } from './bridle-spreader.ts';
 import type { BarForce, SpreaderError } from './bridle-spreader.ts';
@@ -46,6 +47,9 @@ export type SolvedTiers = {
   readonly anchors: readonly ({ readonly id: string } & PullOnRoof)[];
   readonly rings: readonly {
     readonly id: string;
+    /** Of all that hangs on it, by its own load too. */
+    readonly pullN: number;
+    readonly pullOffVerticalRad: number;
     readonly includedAngles: readonly IncludedAngle[];
     readonly cautions: readonly BridleCaution[];
   }[];
@@ -63,10 +67,14 @@ type Pull = { readonly by: string; readonly atM: number; readonly forceN: Vec3 }
 /**
  * A tree of bridles and spreaders between loads and roof, solved tier by tier upwards: each ring and each bar is in equilibrium with
  * its loads, what the tiers below pull on it, and its own legs. Determinate or refused; a refusal names its tier.
- * Legs are weightless. A ring under a leg that pulls aside must lie in the plane of that pull and its own two legs.
+ * Legs are weightless. Each tier may come to rest up to `swingM` from where it is drawn; the others are solved with the drawn place. A ring under a leg that pulls aside must lie in the plane of that pull and its own two legs.
  * @source equilibrium of points and rigid bodies
  */
-export function solveTiers(tiers: readonly Tier[], anchors: readonly Anchor[]): Result<SolvedTiers, TiersError> {
+export function solveTiers(
+  tiers: readonly Tier[],
+  anchors: readonly Anchor[],
+  swingM = PLANE_TOLERANCE_M,
+): Result<SolvedTiers, TiersError> {
   const byId = new Map(tiers.map((tier) => [tier.id, tier]));
   const anchorById = new Map(anchors.map((anchor) => [anchor.id, anchor]));
   const fault = tiersFault(tiers, anchors, byId, anchorById);
@@ -100,6 +108,7 @@ export function solveTiers(tiers: readonly Tier[], anchors: readonly Anchor[]): 
         tier.apex,
         tier.legs.map((leg) => ({ ...topOf(leg), id: leg.id })),
         direction,
+        swingM,
       );
       if (!unit.ok) return fail({ ...unit.error, tier: tier.id });
       const bridle = underLoad(unit.value, pullN);
@@ -110,7 +119,8 @@ export function solveTiers(tiers: readonly Tier[], anchors: readonly Anchor[]): 
         const { id, lengthM, tensionN, angleOffVerticalRad, slack } = solved;
         legs.push({ id, tier: tier.id, lengthM, tensionN, angleOffVerticalRad, slack });
       }
-      rings.push({ id: tier.id, includedAngles: bridle.includedAngles, cautions: bridle.cautions });
+      const pullOffVerticalRad = atan2(Math.sqrt(direction.x * direction.x + direction.y * direction.y), 0 - direction.z);
+      rings.push({ id: tier.id, pullN, pullOffVerticalRad, includedAngles: bridle.includedAngles, cautions: bridle.cautions });
     } else {
       const weights = [{ atM: barLengthM(tier) / 2, loadN: tier.weightN }, ...tier.loads];
       const forces: BarForce[] = [
@@ -118,10 +128,15 @@ export function solveTiers(tiers: readonly Tier[], anchors: readonly Anchor[]): 
         ...weights.map(({ atM, loadN }) => ({ atM, forceN: { x: 0, y: 0, z: -loadN } })),
       ];
       const [first, second] = tier.lines;
-      const solved = solveSpreader(tier.ends, forces, [
-        { ...first, top: topOf(first) },
-        { ...second, top: topOf(second) },
-      ]);
+      const solved = solveSpreader(
+        tier.ends,
+        forces,
+        [
+          { ...first, top: topOf(first) },
+          { ...second, top: topOf(second) },
+        ],
+        swingM,
+      );
       if (!solved.ok) return fail({ ...solved.error, tier: tier.id });
       for (const [index, { pullN, ...line }] of solved.value.lines.entries()) {
         passOn(index === 0 ? first : second, pullN);

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { Attachment, EquipmentData, EquipmentUsed, Hang, PickUp, Plan } from '../../domain/plan/plan.ts';
+import type { Attachment, EquipmentData, EquipmentUsed, Hang, PickUp, Plan, Tier } from '../../domain/plan/plan.ts';
 import { Id, InstantText, Name, Sha256 } from './common.ts';
 import { EXAMPLE_HANG, EXAMPLE_PLAN } from './plan-example.ts';
 
@@ -138,6 +138,32 @@ const PartUsed = z.strictObject({
 });
 const parts = z.array(PartUsed).max(50);
 const PositionSchema = z.strictObject({ xM: coordinateM, yM: coordinateM, zM: heightM });
+const barM = lengthM.describe('Along the bar of a spreader, from its start');
+const tierLeg = {
+  to: z.union([z.strictObject({ pointId: Id }), z.strictObject({ tierId: key, atM: barM.nullable().describe('Null at a ring') })]),
+  parts,
+};
+const TierSchema = z.discriminatedUnion('kind', [
+  z.strictObject({
+    kind: z.literal('ring'),
+    id: key,
+    apex: PositionSchema,
+    parts,
+    legs: z.array(z.strictObject(tierLeg)).min(1).max(8),
+  }),
+  z.strictObject({
+    kind: z.literal('spreader'),
+    id: key,
+    start: PositionSchema,
+    end: PositionSchema,
+    parts,
+    lines: z
+      .array(z.strictObject({ ...tierLeg, atM: barM }))
+      .min(1)
+      .max(8),
+    useBasis: text.nullable().describe('Document that permits lines and loads at these places and angles; null = none'),
+  }),
+]) satisfies z.ZodType<Tier>;
 const AttachmentSchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('direct'), pointId: Id, parts }),
   z.strictObject({
@@ -149,6 +175,13 @@ const AttachmentSchema = z.discriminatedUnion('kind', [
       .max(8),
     apexParts: parts,
   }),
+  z
+    .strictObject({
+      kind: z.literal('tiers'),
+      foot: z.strictObject({ tierId: key, atM: barM.nullable(), parts }).describe('Where the line from the hook ends'),
+      tiers: z.array(TierSchema).min(1).max(20),
+    })
+    .describe('Two-leg bridles and spreaders one above the other, between the line and several points'),
   z.strictObject({ kind: z.literal('hang'), hangId: Id, parts }),
 ]) satisfies z.ZodType<Attachment>;
 

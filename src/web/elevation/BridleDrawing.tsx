@@ -6,6 +6,7 @@ import { solveBridle } from '../../domain/statics/bridle.ts';
 import { useUnits } from '../units/units-choice.ts';
 import { forceText, lengthText } from '../units/units.ts';
 import { words } from '../words.ts';
+import { mostPull } from './most-pull.ts';
 
 const WIDTH = 420;
 const MARGIN = 40;
@@ -32,16 +33,14 @@ export function BridleDrawing({
   const legs = anchors.map((anchor, index) => {
     const [dx, dy] = [anchor.xM - apex.xM, anchor.yM - apex.yM];
     const side = index === 0 ? -1 : 1; // the plane of two legs; a third is turned into it at its own distance
-    const pulls = loads.filter(({ pointId, case: loadCase }) => pointId === anchor.id && (loadCase === 'moving' || loadCase === 'resting'));
-    const pullKn =
-      pulls.length === 0 ? null : Math.max(...pulls.map(({ xKn, yKn, downKn }) => Math.sqrt(xKn * xKn + yKn * yKn + downKn * downKn)));
+    const pull = mostPull(loads, anchor.id);
     return {
       anchor,
       outM: side * Math.sqrt(dx * dx + dy * dy),
       upM: anchor.zM - apex.zM,
       leg: solved.value.legs[index]!,
-      pullKn,
-      isLowerBound: pulls.some((pull) => pull.isLowerBound),
+      pullKn: pull?.pullKn ?? null,
+      isLowerBound: pull?.isLowerBound ?? false,
     };
   });
   const outs = [0, ...legs.map(({ outM }) => outM)];

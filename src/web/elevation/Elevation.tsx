@@ -5,6 +5,7 @@ import { words } from '../words.ts';
 import { ArrayDrawing } from './ArrayDrawing.tsx';
 import { BridleDrawing } from './BridleDrawing.tsx';
 import { HangDrawing } from './HangDrawing.tsx';
+import { TiersList } from './TiersList.tsx';
 
 /** One hang from the side: to scale, with what a rigger reads off it. Bridles stand beside it, each in its own plane. */
 export function Elevation({ hang, points, loads }: { hang: Hang; points: readonly RoofPoint[]; loads: readonly PointLoad[] }) {
@@ -22,6 +23,18 @@ export function Elevation({ hang, points, loads }: { hang: Hang; points: readonl
               attachment={pickUp.attachment}
               points={points}
               loads={loads.filter(({ pickUpId }) => pickUpId === pickUp.id)}
+            />
+          ),
+      )}
+      {hang.pickUps.map(
+        ({ id, chalk, attachment }) =>
+          attachment.kind === 'tiers' && (
+            <TiersList
+              key={id}
+              chalk={chalk}
+              attachment={attachment}
+              points={points}
+              loads={loads.filter(({ pickUpId }) => pickUpId === id)}
             />
           ),
       )}

@@ -1,3 +1,4 @@
+import { placeOnTier, pointIdsOf, wayPieces } from '../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { useUnits } from '../units/units-choice.ts';
@@ -9,11 +10,8 @@ const [WIDTH, HEIGHT, LEFT, FLOOR, TOP] = [420, 360, 84, 330, 26];
 /** Floor, trim, pick-ups and roof points at their heights; to the side along the line of the pick-ups. */
 export function HangDrawing({ hang, points }: { hang: Hang; points: readonly RoofPoint[] }) {
   const units = useUnits();
-  const anchors = hang.pickUps.flatMap(({ attachment }) => {
-    if (attachment.kind === 'hang') return [];
-    const ids = attachment.kind === 'direct' ? [attachment.pointId] : attachment.legs.map(({ pointId }) => pointId);
-    return ids.flatMap((id) => points.find((point) => point.id === id) ?? []);
-  });
+  const placeOf = (pointId: string) => points.find(({ id }) => id === pointId);
+  const anchors = hang.pickUps.flatMap(({ attachment }) => pointIdsOf(attachment).flatMap((id) => placeOf(id) ?? []));
   const highest = Math.max(
     1,
     ...anchors.map(({ zM }) => zM),
@@ -54,7 +52,13 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
       {hang.pickUps.map(({ id, chalk, position, attachment, hoist }) => {
         const pickY = y(position.zM ?? bottom ?? highest / 2);
         const px = x(position.xM);
-        const apexY = attachment.kind === 'bridle' ? y(attachment.apex.zM) : y(highest);
+        const top =
+          attachment.kind === 'bridle'
+            ? attachment.apex
+            : attachment.kind === 'tiers'
+              ? placeOnTier(attachment.tiers, attachment.foot)
+              : null;
+        const apexY = top === null ? y(highest) : y(top.zM);
         return (
           <g key={id} stroke="var(--ink)" strokeWidth="2" fill="none">
             <path d={`M${px} ${pickY}V${apexY}`} />
@@ -63,8 +67,13 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
             )}
             {attachment.kind === 'bridle' &&
               attachment.legs.map(({ pointId }) => {
-                const to = points.find((point) => point.id === pointId);
+                const to = placeOf(pointId);
                 return to && <path key={pointId} d={`M${px} ${apexY}L${x(to.xM)} ${y(to.zM)}`} />;
+              })}
+            {attachment.kind === 'tiers' &&
+              wayPieces({ attachment, position }).map(({ from, to }, index) => {
+                const end = 'pointId' in to ? placeOf(to.pointId) : to;
+                return end && from.zM !== null && <path key={index} d={`M${x(from.xM)} ${y(from.zM)}L${x(end.xM)} ${y(end.zM)}`} />;
               })}
             <circle cx={px} cy={pickY} r="3.5" fill="var(--ink)" />
             <text x={px + 9} y={pickY - 28} fill="var(--ink)" stroke="none" fontSize="12">

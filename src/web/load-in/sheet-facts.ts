@@ -1,6 +1,8 @@
 import type { Assessment } from '../../domain/assessment/assessment.ts';
-import type { Attachment, Plan } from '../../domain/plan/plan.ts';
+import { pointIdsOf, wayPieces } from '../../domain/plan/attachment-places.ts';
+import type { Attachment, PickUp, Plan } from '../../domain/plan/plan.ts';
 import type { PublishedRoof, RoofPoint } from '../../domain/roof/structure.ts';
+import { words } from '../words.ts';
 
 export type Mark = { readonly chalk: string; readonly hang: string; readonly xM: number; readonly yM: number; readonly point: string };
 export type HoistRow = {
@@ -53,28 +55,22 @@ export function sheetFacts(plan: Plan, roof: Pick<PublishedRoof, 'points'>, { lo
         },
       ];
     }),
-    legs: pickUps.flatMap(({ pickUp: { chalk, attachment } }) => {
-      if (attachment.kind !== 'bridle') return [];
-      const { apex } = attachment;
-      return anchorsOf(attachment, points).flatMap((point) =>
-        point === null
-          ? []
-          : [
-              {
-                chalk,
-                point: point.label,
-                lengthM: Math.sqrt((point.xM - apex.xM) ** 2 + (point.yM - apex.yM) ** 2 + (point.zM - apex.zM) ** 2),
-              },
-            ],
-      );
-    }),
+    legs: pickUps.flatMap(({ pickUp }) => (pickUp.attachment.kind === 'direct' ? [] : legRows(pickUp, points))),
     trims: plan.hangs.map(({ label, trim }) => ({ hang: label, heightM: trim?.heightM ?? null, of: trim?.of ?? 'lowestCorner' })),
   };
 }
 
-function anchorsOf(attachment: Attachment, points: ReadonlyMap<string, RoofPoint>): (RoofPoint | null)[] {
-  const ids =
-    attachment.kind === 'direct' ? [attachment.pointId] : attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId) : [];
-  return ids.map((id) => points.get(id) ?? null);
+/** Legs of bridles, and of tiers also those that end at a ring or bar, and the bars themselves. */
+function legRows(pickUp: PickUp, points: ReadonlyMap<string, RoofPoint>): LegRow[] {
+  return wayPieces(pickUp).flatMap(({ from, to }) => {
+    const end = 'pointId' in to ? points.get(to.pointId) : to;
+    if (end === undefined || from.zM === null) return [];
+    const lengthM = Math.sqrt((end.xM - from.xM) ** 2 + (end.yM - from.yM) ** 2 + (end.zM - from.zM) ** 2);
+    const point = 'pointId' in to ? labelOf(points.get(to.pointId) ?? null) : words.elevation.betweenTiers;
+    return [{ chalk: pickUp.chalk, point, lengthM }];
+  });
 }
+
+const anchorsOf = (attachment: Attachment, points: ReadonlyMap<string, RoofPoint>): (RoofPoint | null)[] =>
+  pointIdsOf(attachment).map((id) => points.get(id) ?? null);
 const labelOf = (point: RoofPoint | null): string => point?.label ?? '?';

@@ -1,3 +1,4 @@
+import { pointIdsOf } from '../../domain/plan/attachment-places.ts';
 import type { Hang, PickUp, Plan } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 
@@ -47,9 +48,11 @@ function renamed(hang: Hang, ids: ReadonlyMap<string, string>, names: ReadonlyMa
 }
 
 function anchorsOf({ attachment, secondary, position }: PickUp): { pointId: string; xM: number; yM: number }[] {
-  const at = attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId) : [];
-  const direct = attachment.kind === 'direct' ? [attachment.pointId] : [];
-  return [...at, ...direct, ...(secondary ? [secondary.pointId] : [])].map((pointId) => ({ pointId, xM: position.xM, yM: position.yM }));
+  return [...pointIdsOf(attachment), ...(secondary ? [secondary.pointId] : [])].map((pointId) => ({
+    pointId,
+    xM: position.xM,
+    yM: position.yM,
+  }));
 }
 
 /** Of each point used, the one to use here. */

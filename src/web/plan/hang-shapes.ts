@@ -1,4 +1,5 @@
 import { cos, degToRad, sin } from '../../domain/foundation/elementary.ts';
+import { wayPieces } from '../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import type { PlanScene, PlanShape } from './scene.ts';
@@ -11,15 +12,12 @@ export function hangShapes(hangs: readonly Hang[], points: readonly RoofPoint[])
   return {
     hangs: hangs.flatMap((hang) => shapeOf(hang) ?? []),
     legs: hangs.flatMap(({ pickUps }) =>
-      pickUps.flatMap(({ attachment, position }) => {
-        if (attachment.kind === 'hang') return [];
-        const from = attachment.kind === 'bridle' ? attachment.apex : position;
-        const pointIds = attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId) : [attachment.pointId];
-        return pointIds.flatMap((pointId) => {
-          const to = place.get(pointId);
-          return to ? [{ from, to }] : [];
-        });
-      }),
+      pickUps.flatMap((pickUp) =>
+        wayPieces(pickUp).flatMap(({ from, to }) => {
+          const end = 'pointId' in to ? place.get(to.pointId) : to;
+          return end ? [{ from, to: end }] : [];
+        }),
+      ),
     ),
   };
 }

@@ -19,6 +19,7 @@ export const planningWords = {
     number: (number: number) => `way ${number}`,
     straight: (point: string) => `straight up to ${point}`,
     bridle: (points: string) => `bridle on ${points}`,
+    tiers: (points: string) => `tiers on ${points}`,
     underAnother: 'under another hang',
     moved: (x: string, y: string) => `moved by ${x}, ${y}`,
     holes: 'in other holes of the frame',

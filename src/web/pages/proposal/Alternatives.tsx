@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from 'react';
+import { pointIdsOf } from '../../../domain/plan/attachment-places.ts';
 import type { Plan } from '../../../domain/plan/plan.ts';
 import type { PublishedRoof } from '../../../domain/roof/structure.ts';
 import { faultAt } from '../../api/client.ts';
@@ -153,6 +154,7 @@ function wayText({ hang, moved, holesSwapped }: Alternative['changes'][number], 
   const label = (pointId: string) => roof.points.find(({ id }) => id === pointId)?.label ?? words.checks.gone;
   const ways = hang.pickUps.map(({ attachment }) => {
     if (attachment.kind === 'bridle') return words.alternatives.bridle(attachment.legs.map(({ pointId }) => label(pointId)).join(', '));
+    if (attachment.kind === 'tiers') return words.alternatives.tiers(pointIdsOf(attachment).map(label).join(', '));
     return attachment.kind === 'direct' ? words.alternatives.straight(label(attachment.pointId)) : words.alternatives.underAnother;
   });
   const isMoved = moved.xM !== 0 || moved.yM !== 0;

@@ -1,4 +1,5 @@
 import type { Check } from '../../../domain/assessment/assessment.ts';
+import { pointIdsOf } from '../../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../../domain/plan/plan.ts';
 import { worstFirst } from '../../checks/order.ts';
 import { StateMark } from '../../parts/StateMark.tsx';
@@ -12,7 +13,7 @@ export function HangList({ hangs, checks, selectedHangId, onSelect }: Props) {
   return (
     <ul className="hangs" aria-label={words.proposal.hangs}>
       {hangs.map((hang) => {
-        const pointIds = new Set(hang.pickUps.flatMap(({ attachment }) => pointsOf(attachment)));
+        const pointIds = new Set(hang.pickUps.flatMap(({ attachment }) => pointIdsOf(attachment)));
         const [worst] = checks
           .filter(({ hard, hangId, pointId }) => hard && (hangId === hang.id || (pointId !== null && pointIds.has(pointId))))
           .sort(worstFirst);
@@ -29,9 +30,4 @@ export function HangList({ hangs, checks, selectedHangId, onSelect }: Props) {
       })}
     </ul>
   );
-}
-
-function pointsOf(attachment: Hang['pickUps'][number]['attachment']): string[] {
-  if (attachment.kind === 'direct') return [attachment.pointId];
-  return attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId) : [];
 }

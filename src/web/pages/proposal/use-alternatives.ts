@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from 'react';
+import { pointIdsOf } from '../../../domain/plan/attachment-places.ts';
 import type { Hang, Plan } from '../../../domain/plan/plan.ts';
 import type { components, paths } from '../../api/generated/schema.ts';
 import { api, valueOf } from '../../api/client.ts';
@@ -63,10 +64,8 @@ export const isAsItIs = (plan: Plan, { changes }: Alternative): boolean =>
   });
 const waysUp = ({ pickUps }: Hang): string =>
   pickUps
-    .map(({ attachment }) => (attachment.kind === 'bridle' ? attachment.legs.map(({ pointId }) => pointId).join() : anchorOf(attachment)))
+    .map(({ attachment }) => (attachment.kind === 'hang' ? attachment.hangId : [attachment.kind, ...pointIdsOf(attachment)].join()))
     .join(' ');
-const anchorOf = (attachment: Exclude<Hang['pickUps'][number]['attachment'], { kind: 'bridle' }>): string =>
-  attachment.kind === 'direct' ? attachment.pointId : attachment.hangId;
 
 /** Whether a leg of it has no parts: such a bridle is unknown until its steels are chosen. */
 export const wantsSteels = ({ pickUps }: Hang): boolean =>
