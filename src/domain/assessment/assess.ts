@@ -116,7 +116,13 @@ function hangParts(
   return [...plan.hangs].sort(byId).map((hang) =>
     memory.hang(hang, () => {
       const during = hangInterval({ hang }, show);
-      const loads = hangLoads(plan, hang, isOverPeople(plan, hang, during, anchors) ? overPeople : notOverPeople, anchors);
+      const loads = hangLoads(
+        plan,
+        hang,
+        isOverPeople(plan, hang, during, anchors) ? overPeople : notOverPeople,
+        anchors,
+        memory.likeTrusses,
+      );
       const checks = [...hangChecks(loads, during, plan, roof), ...keepOutChecks(hang, during, roof)];
       return { loads, units: planUnits(loads, show), checks, pointLoads: pointLoads(loads, during) };
     }),

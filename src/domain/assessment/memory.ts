@@ -1,5 +1,6 @@
 import type { HangLoads } from '../plan/hang-loads.ts';
 import type { Hang, Plan } from '../plan/plan.ts';
+import { LikeTrusses } from '../plan/truss-answer.ts';
 import type { RoofIndex } from '../roof/roof-index.ts';
 import { indexRoof } from '../roof/roof-index.ts';
 import type { PublishedRoof } from '../roof/structure.ts';
@@ -23,6 +24,7 @@ export type HangPart = {
  * equipment list or a roof in place, but put a new one there.
  */
 export class AssessmentMemory {
+  readonly likeTrusses = new LikeTrusses();
   private roof: PublishedRoof | null = null;
   private show: Interval | null = null;
   private equipment: Plan['equipment'] | null = null;

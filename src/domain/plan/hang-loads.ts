@@ -18,6 +18,7 @@ import { secondaryLoads } from './secondary-loads.ts';
 import { placesFinding } from './pick-up-places.ts';
 import type { Hang, PickUp, Position } from './plan.ts';
 import type { Plumb } from './plumb.ts';
+import type { LikeTrusses } from './truss-answer.ts';
 import { plumbOf } from './plumb.ts';
 import { tiersPulls } from './tiers-loads.ts';
 
@@ -44,8 +45,8 @@ export type HangLoads = {
 const byId = (a: { id: string }, b: { id: string }): number => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
 /** From a hang to what each roof point sees of it; pick-ups in ascending order of ids, whatever their order in the plan. */
-export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, anchors: Anchors): HangLoads {
-  const hooks = hookLoads(plan, hang, rules, anchors);
+export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, anchors: Anchors, like: LikeTrusses): HangLoads {
+  const hooks = hookLoads(plan, hang, rules, anchors, like);
   const pickUps: PickUpLoads[] = [];
   const takeOff: TakeOffRow[] = [...hooks.takeOff];
   for (const pickUp of [...hang.pickUps].sort(byId)) {

@@ -6,16 +6,17 @@ import type { Anchors } from './pull.ts';
 import { trussFrameHookLoads } from './truss-frame-hook-loads.ts';
 import { trussHookLoads } from './truss-hook-loads.ts';
 import type { Hang, Plan } from './plan.ts';
+import type { LikeTrusses } from './truss-answer.ts';
 
 /** The hang's own pull on each of its hooks: as given, or by the statics of its kind. */
-export function hookLoads(plan: Plan, hang: Hang, rules: HookRules, anchors: Anchors): HookLoads {
+export function hookLoads(plan: Plan, hang: Hang, rules: HookRules, anchors: Anchors, like: LikeTrusses): HookLoads {
   const given = hang.pickUps.flatMap(({ id, givenLoad }) => (givenLoad === null ? [] : [{ id, givenLoad }]));
-  if (given.length === 0) return ownHookLoads(plan, hang, rules, anchors);
+  if (given.length === 0) return ownHookLoads(plan, hang, rules, anchors, like);
   const loads = givenHookLoads(hang, given, rules);
-  return { ...loads, findings: [...loads.findings, ...strengthBesideGiven(plan, hang, rules, anchors)] };
+  return { ...loads, findings: [...loads.findings, ...strengthBesideGiven(plan, hang, rules, anchors, like)] };
 }
 
-function ownHookLoads(plan: Plan, hang: Hang, rules: HookRules, anchors: Anchors): HookLoads {
+function ownHookLoads(plan: Plan, hang: Hang, rules: HookRules, anchors: Anchors, like: LikeTrusses): HookLoads {
   switch (hang.kind) {
     case 'single':
     case 'cablePick':
@@ -23,14 +24,14 @@ function ownHookLoads(plan: Plan, hang: Hang, rules: HookRules, anchors: Anchors
     case 'array':
       return arrayHookLoads(hang, rules.contingency);
     case 'truss':
-      return trussHookLoads(plan, hang, rules, anchors);
+      return trussHookLoads(plan, hang, rules, anchors, like);
     case 'trussFrame':
       return trussFrameHookLoads(plan, hang, rules, anchors);
   }
 }
 
 /** Who gives the loads of an array or truss has said nothing of whether it holds together: that still comes from its build. */
-function strengthBesideGiven(plan: Plan, hang: Hang, rules: HookRules, anchors: Anchors): readonly HangFinding[] {
+function strengthBesideGiven(plan: Plan, hang: Hang, rules: HookRules, anchors: Anchors, like: LikeTrusses): readonly HangFinding[] {
   switch (hang.kind) {
     case 'single':
     case 'cablePick':
@@ -42,7 +43,7 @@ function strengthBesideGiven(plan: Plan, hang: Hang, rules: HookRules, anchors: 
     case 'trussFrame':
       if (hang.build === null) return [notStated('truss', 'strength', { code: 'build-not-stated', of: 'truss' })];
   }
-  const own = ownHookLoads(plan, hang, rules, anchors);
+  const own = ownHookLoads(plan, hang, rules, anchors, like);
   if (own.findings.length > 0) return own.findings;
   return [{ ...BLANK_FINDING, kind: 'configuration', subject: 'strength', state: 'unknown', why: own.missing }];
 }

@@ -5,8 +5,10 @@ import { buildStages } from '../statics/build-stages.ts';
 import type { HangFinding, HookRules, Reckoned } from './hook-load.ts';
 import { BLANK_FINDING } from './hook-load.ts';
 import type { Missing } from './missing.ts';
-import type { Hang } from './plan.ts';
 import type { TrussStrength } from './truss-strength.ts';
+
+/** What its hoists are called, in their order, and whether none of them can move. */
+type BuiltHang = { readonly ids: readonly string[]; readonly isDead: boolean };
 
 /** What each hoist carries at most in any stage of the build, without the dynamic factor [N], in the order of the hoists. */
 export type TrussBuildLoads = {
@@ -29,13 +31,13 @@ const SEARCHED =
  * @param staged  the same hang under each assumption about what is not stated, the one known best first
  */
 export function trussBuild(
-  hang: Hang,
+  hang: BuiltHang,
   staged: readonly StagedHang[],
-  rules: HookRules,
+  rules: Pick<HookRules, 'levelRestM' | 'levelMovingM'>,
   strength: TrussStrength,
   seeTorsion: (sides: readonly StageSide[]) => void = () => undefined,
 ): TrussBuildLoads {
-  const isDead = hang.pickUps.every(({ hoist }) => hoist === null);
+  const { isDead } = hang;
   const movingM = isDead ? rules.levelRestM : Math.max(rules.levelRestM, rules.levelMovingM);
   const restingN: number[] = [];
   const movingN: number[] = [];
@@ -70,7 +72,7 @@ function takeMost(most: number[], valuesN: readonly number[]): void {
   for (const [hoist, valueN] of valuesN.entries()) most[hoist] = Math.max(most[hoist] ?? 0, valueN);
 }
 
-function faultOf({ pickUps }: Hang, stages: BuildStages): Pick<TrussBuildLoads, 'missing' | 'findings'> | null {
+function faultOf({ ids }: BuiltHang, stages: BuildStages): Pick<TrussBuildLoads, 'missing' | 'findings'> | null {
   const about = { ...BLANK_FINDING, kind: 'truss', subject: 'build', case: 'build' } as const;
   if (stages.tips) {
     const why = { code: 'tips-while-built', of: 'truss' };
@@ -84,7 +86,7 @@ function faultOf({ pickUps }: Hang, stages: BuildStages): Pick<TrussBuildLoads, 
         result: stages.rightingNm / STANDARD_GRAVITY,
       },
     ];
-    const pickUpId = only === undefined ? null : (pickUps[only]?.id ?? null);
+    const pickUpId = only === undefined ? null : (ids[only] ?? null);
     return { missing: [why], findings: [{ ...about, pickUpId, state: 'forbidden', why: [why], reckonings }] };
   }
   if (stages.unheld === 0) return null;

@@ -48,7 +48,11 @@ export function tipFindings(lost: readonly { readonly lost: string; readonly tip
 }
 
 /** Hoists and point loads away from a node bend the chord between two of them, which a truss as a beam does not show. */
-export function nodeFinding(subject: string, { nodeSpacingM }: TrussSection, hang: StaticsHang): HangFinding[] {
+export function nodeFinding(
+  subject: string,
+  { nodeSpacingM }: TrussSection,
+  hang: Pick<StaticsHang, 'hoists' | 'pointLoads'>,
+): HangFinding[] {
   const nodes = nodeSpacingM === null || nodeSpacingM === 0 ? null : { firstM: 0, spacingM: nodeSpacingM, toleranceM: NODE_TOLERANCE_M };
   const off = offNodes(hang, nodes);
   const about = { ...BLANK_FINDING, kind: 'truss', subject } as const;

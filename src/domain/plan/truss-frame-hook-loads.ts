@@ -115,7 +115,8 @@ function stagesOf(
   // Every side has the same section, so the same self weight.
   const selfNPerM = sides[0]?.loads('known').selfNPerM ?? 0;
   const staged = stagedTrussFrames({ ...whole, selfNPerM }, whole.selfNPerM - selfNPerM);
-  if (staged.ok) return trussBuild(hang, staged.value, rules, strength, seeTorsion);
+  const built = { ids: hang.pickUps.map(({ id }) => id), isDead: hang.pickUps.every(({ hoist }) => hoist === null) };
+  if (staged.ok) return trussBuild(built, staged.value, rules, strength, seeTorsion);
   return { restingN: [], movingN: [], missing: [{ code: 'stage-not-solved', of: 'truss' }], findings: [], cautions: [] };
 }
 
@@ -194,10 +195,9 @@ function torsionFindings(torsionNm: number, torsionBasis: string | null): HangFi
 }
 
 /** Nodes are counted from each corner. */
-function nodeFindings(build: TrussFrameBuild, { sides, hoists, selfNPerM }: StaticsHang): HangFinding[] {
-  return sides.flatMap(({ pointLoads, spreadLoads }, side) => {
+function nodeFindings(build: TrussFrameBuild, { sides, hoists }: StaticsHang): HangFinding[] {
+  return sides.flatMap(({ pointLoads }, side) => {
     const own = hoists.filter((hoist) => hoist.side === side);
-    const asTruss = { lengthM: 0, selfNPerM, eiNm2: null, gaN: null, hoists: own, pointLoads, spreadLoads };
-    return nodeFinding(`nodes:${side}`, build.section, asTruss);
+    return nodeFinding(`nodes:${side}`, build.section, { hoists: own, pointLoads });
   });
 }

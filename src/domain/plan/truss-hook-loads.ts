@@ -1,9 +1,6 @@
 import { STANDARD_GRAVITY } from '../foundation/units.ts';
 import { missingMasses } from '../statics/hoist-line-take-off.ts';
-import type { SolvedTruss, TrussCase, TrussError, TrussHang as StaticsHang, TrussHoist } from '../statics/truss.ts';
-import { solveTruss } from '../statics/truss.ts';
-import { stagedTruss } from '../statics/truss-stages.ts';
-import type { Result } from '../foundation/result.ts';
+import type { SolvedTruss } from '../statics/truss.ts';
 import type { HookLoad, HookLoads, HookRules, Reckoned } from './hook-load.ts';
 import { notHeld } from './hook-load.ts';
 import { lineStiffnessNPerM, movingFactorOf } from './hoist-stiffness.ts';
@@ -11,17 +8,16 @@ import type { Missing } from './missing.ts';
 import type { Hang, Plan, TrussBuild } from './plan.ts';
 import type { Anchors } from './pull.ts';
 import { balanceFindings, offCentreFindings } from './truss-balance.ts';
-import type { TrussBuildLoads } from './truss-build.ts';
-import { buildReckoning, trussBuild } from './truss-build.ts';
+import type { LikeTrusses, TrussQuestion } from './truss-answer.ts';
+import { buildReckoning } from './truss-build.ts';
 import { missingOfHang, nodeFinding, notKnown, tipFindings } from './truss-findings.ts';
-import { TrussStrength } from './truss-strength.ts';
 import type { TrussWeights } from './truss-weights.ts';
 import { trussWeights } from './truss-weights.ts';
 
 type TrussHang = Extract<Hang, { kind: 'truss' }>;
 
 /** A straight truss on its hoists: level envelope, each hoist lost in turn, and the strength of the truss itself. */
-export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, anchors: Anchors): HookLoads {
+export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, anchors: Anchors, like: LikeTrusses): HookLoads {
   const { build } = hang;
   if (build === null) return notKnown(hang, [], [{ code: 'build-not-stated', of: 'truss' }]);
   const weights = trussWeights('truss', build.lengthM, build.section.selfKgPerM, build, rules.contingency);
@@ -29,73 +25,61 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
   const hoists = trussHoists(plan, hang, build, anchors);
   if (hoists.length < hang.pickUps.length || hoists.length === 0) return notKnown(hang, weights.rows, missing);
   const factor = movingFactorOf(plan, hang, rules.dynamic);
-  const strength = new TrussStrength(build.section, factor.factor);
-  const see = (one: TrussCase) => strength.see(one.case, one.beam);
-  const found = solved(build, weights, hoists, 'reckoned', rules, see);
-  // What weighs less may load another hoist more: the known masses alone are the other end of what can hang.
-  const lighter = solved(build, weights, hoists, 'known', rules, see);
-  missing.push(...found.missing);
-  if (!found.answer.ok || !lighter.answer.ok) {
-    const error = found.answer.ok ? (lighter.answer.ok ? null : lighter.answer.error) : found.answer.error;
+  const { reckoned, known, stages, strength, ...answered } = like.answer({
+    lengthM: build.lengthM,
+    section: build.section,
+    known: weights.loads('known'),
+    reckoned: weights.loads('reckoned'),
+    hoists: hoists.map(({ atM, levelM, stiffnessNPerM }) => ({ atM, levelM, stiffnessNPerM })),
+    isDead: hang.pickUps.every(({ hoist }) => hoist === null),
+    movingFactor: factor.factor,
+    levelRestM: rules.levelRestM,
+    levelMovingM: rules.levelMovingM,
+  });
+  missing.push(...answered.missing);
+  if (!reckoned.ok || !known.ok) {
+    const error = reckoned.ok ? (known.ok ? null : known.error) : reckoned.error;
     const findings = [notHeld('truss', 'solved', { code: error?.code ?? 'not-solved', of: 'truss' }, missing)];
     return { ...notKnown(hang, weights.rows, [...missing, { code: 'truss-not-solved', of: 'truss' }]), findings };
   }
-  const answers = [found.answer.value, lighter.answer.value];
-  const stages = stagesOf(hang, build, weights, hoists, rules, strength);
+  const answers = [reckoned.value, known.value];
   missing.push(...stages.missing);
-  const hooks = hoists.map(({ id }): HookLoad => {
+  const hooks = hoists.map(({ id }, own): HookLoad => {
     const more = determinateContingencyN(hoists, weights, id);
     const mostN = (which: 'restEnvelope' | 'movingEnvelope') =>
       more !== null
-        ? more + answerOf(lighter.answer, id, which)
-        : answers.reduce((most, answer) => Math.max(most, answer[which].hoists.find((range) => range.id === id)?.mostN ?? 0), 0);
+        ? more + (known.value[which].hoists[own]?.mostN ?? 0)
+        : answers.reduce((most, answer) => Math.max(most, answer[which].hoists[own]?.mostN ?? 0), 0);
     const [restingN, movingN] = [mostN('restEnvelope'), mostN('movingEnvelope')];
-    const [restingKg, own] = [restingN / STANDARD_GRAVITY, hoists.findIndex((hoist) => hoist.id === id)];
+    const restingKg = restingN / STANDARD_GRAVITY;
     const buildN = Math.max(restingN, stages.restingN[own] ?? 0);
     return {
       pickUpId: id,
       restingKg,
       buildKg: buildN / STANDARD_GRAVITY,
       movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
-      slackKg: slackKg(answers, id),
+      slackKg: slackKg(answers, own),
       missing,
-      reckonings: [...reckoningsOf(id, answers, restingKg, rules), ...buildReckoning(restingN, buildN)],
+      reckonings: [...reckoningsOf(own, answers, restingKg, rules), ...buildReckoning(restingN, buildN)],
     };
   });
+  const idOf = (hoist: string): string => hoists[Number(hoist)]?.id ?? hoist;
   const findings = [
     ...strength.findings([...missing, ...factor.missing]),
-    ...nodeFinding('nodes', build.section, staticsHang(build, weights, hoists, 'reckoned', 1)),
+    ...nodeFinding('nodes', build.section, { hoists, pointLoads: weights.loads('reckoned').pointLoads }),
     ...balanceFindings(build, weights),
     ...offCentreFindings(build, build.torsionBasis, 'torsion'),
-    ...tipFindings(answers.flatMap(({ lost }) => lost)),
-    ...stages.findings,
+    ...tipFindings(answers.flatMap(({ lost }) => lost.map((one) => ({ lost: idOf(one.lost), tips: one.tips })))),
+    ...stages.findings.map((finding) => ({ ...finding, pickUpId: finding.pickUpId === null ? null : idOf(finding.pickUpId) })),
   ];
   const places = hoists.map(({ id, atM }) => ({ pickUpId: id, xM: atM, yM: 0 }));
   const cautions = [...new Set([...answers, stages].flatMap((one) => one.cautions))];
   return { hooks, takeOff: weights.rows, missing, findings, places, cautions };
 }
 
-/** In every stage the truss hangs, with what its own weight may be more or not; a load is there, with its contingency, or it is not. */
-function stagesOf(
-  hang: Hang,
-  build: TrussBuild,
-  weights: TrussWeights,
-  hoists: readonly TrussHoist[],
-  rules: HookRules,
-  strength: TrussStrength,
-): TrussBuildLoads {
-  const isStiff = hoists.length < 3 || (build.section.eiKnm2 ?? 0) > 0;
-  const whole = staticsHang(build, weights, hoists, 'reckoned', isStiff ? null : 1);
-  const { selfNPerM } = weights.loads('known');
-  const staged = stagedTruss({ ...whole, selfNPerM }, whole.selfNPerM - selfNPerM);
-  if (!staged.ok) {
-    const why = { code: 'stage-not-solved', of: 'truss' };
-    return { restingN: [], movingN: [], missing: [why], findings: [], cautions: [] };
-  }
-  return trussBuild(hang, [staged.value], isStiff ? rules : { ...rules, levelRestM: 0, levelMovingM: 0 }, strength);
-}
+type PlacedHoist = TrussQuestion['hoists'][number] & { readonly id: string };
 
-function trussHoists(plan: Plan, hang: Hang, build: TrussBuild, anchors: Anchors): TrussHoist[] {
+function trussHoists(plan: Plan, hang: Hang, build: TrussBuild, anchors: Anchors): PlacedHoist[] {
   return hang.pickUps.flatMap((pickUp) => {
     const place = build.pickUps.find(({ pickUpId }) => pickUpId === pickUp.id);
     if (place === undefined) return [];
@@ -103,50 +87,11 @@ function trussHoists(plan: Plan, hang: Hang, build: TrussBuild, anchors: Anchors
   });
 }
 
-type Solved = { readonly answer: Result<SolvedTruss, TrussError>; readonly missing: readonly Missing[] };
-
-/** Three or more hoists share by stiffness. Where none is stated any does for a level hang, and the shares are told as not known. */
-function solved(
-  build: TrussBuild,
-  weights: TrussWeights,
-  hoists: readonly TrussHoist[],
-  how: 'known' | 'reckoned',
-  rules: HookRules,
-  see: (one: TrussCase) => void,
-): Solved {
-  const tolerances = { restM: rules.levelRestM, movingM: rules.levelMovingM };
-  const answer = solveTruss(staticsHang(build, weights, hoists, how, null), tolerances, see);
-  if (answer.ok || answer.error.code !== 'stiffness-needed') return { answer, missing: [] };
-  return {
-    answer: solveTruss(staticsHang(build, weights, hoists, how, 1), { restM: 0, movingM: 0 }, see),
-    missing: [{ code: 'truss-stiffness-not-stated', of: 'truss' }],
-  };
-}
-
-/** @param otherwiseNm2  stands for a bending stiffness that is not stated; levels and stretch are then left out */
-function staticsHang(
-  build: TrussBuild,
-  weights: TrussWeights,
-  hoists: readonly TrussHoist[],
-  how: 'known' | 'reckoned',
-  otherwiseNm2: number | null,
-): StaticsHang {
-  const { eiKnm2, gaKn } = build.section;
-  const known = eiKnm2 !== null && eiKnm2 > 0;
-  return {
-    lengthM: build.lengthM,
-    ...weights.loads(how),
-    eiNm2: known ? eiKnm2 * 1000 : otherwiseNm2,
-    gaN: gaKn === null || gaKn === 0 ? null : gaKn * 1000,
-    hoists: known || otherwiseNm2 === null ? hoists : hoists.map(({ id, atM }) => ({ id, atM, levelM: 0, stiffnessNPerM: null })),
-  };
-}
-
 /**
  * On two hoists the split is a matter of levers alone, and each contingency counts just where it loads this one.
  * @returns force [N]; null on another number of hoists
  */
-function determinateContingencyN(hoists: readonly TrussHoist[], { contingencies }: TrussWeights, id: string): number | null {
+function determinateContingencyN(hoists: readonly PlacedHoist[], { contingencies }: TrussWeights, id: string): number | null {
   const own = hoists.find((hoist) => hoist.id === id);
   const other = hoists.find((hoist) => hoist.id !== id);
   if (own === undefined || other === undefined || hoists.length !== 2) return null;
@@ -162,20 +107,13 @@ function meanPositive(from: number, to: number): number {
   return (high * high) / (2 * (high - low));
 }
 
-function answerOf(answer: Result<SolvedTruss, TrussError>, id: string, which: 'restEnvelope' | 'movingEnvelope'): number {
-  return answer.ok ? (answer.value[which].hoists.find((range) => range.id === id)?.mostN ?? 0) : 0;
-}
-
-function slackKg(answers: readonly SolvedTruss[], id: string): number | null {
-  const loads = answers.flatMap(({ lost }) => lost.flatMap(({ reactions }) => (reactions ?? []).filter((reaction) => reaction.id === id)));
+function slackKg(answers: readonly SolvedTruss[], own: number): number | null {
+  const loads = answers.flatMap(({ lost }) => lost.flatMap(({ reactions }) => (reactions ?? []).filter(({ id }) => id === String(own))));
   return loads.length === 0 ? null : loads.reduce((most, { forceN }) => Math.max(most, forceN), 0) / STANDARD_GRAVITY;
 }
 
-function reckoningsOf(id: string, answers: readonly SolvedTruss[], restingKg: number, { levelRestM }: HookRules): Reckoned[] {
-  const levelN = answers.reduce(
-    (most, { resting }) => Math.max(most, resting.reactions.find((reaction) => reaction.id === id)?.forceN ?? 0),
-    0,
-  );
+function reckoningsOf(own: number, answers: readonly SolvedTruss[], restingKg: number, { levelRestM }: HookRules): Reckoned[] {
+  const levelN = answers.reduce((most, { resting }) => Math.max(most, resting.reactions[own]?.forceN ?? 0), 0);
   return [
     {
       formula: 'largest reaction over the level tolerance, contingency where it loads this hoist',

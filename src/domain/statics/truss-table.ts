@@ -60,7 +60,7 @@ export type OffNode = { readonly what: string; readonly atM: number; readonly to
  * truss as a beam does not show, so the check is unknown. Null = node spacing or tolerance not stated.
  */
 export function offNodes(
-  hang: TrussHang,
+  hang: Pick<TrussHang, 'hoists' | 'pointLoads'>,
   nodes: { readonly firstM: number; readonly spacingM: number; readonly toleranceM: number } | null,
 ): OffNode[] | null {
   if (nodes === null || !(nodes.spacingM > 0) || !(nodes.toleranceM >= 0) || !Number.isFinite(nodes.firstM)) return null;
