@@ -113,7 +113,7 @@ const WORDS: Readonly<Record<string, string>> = {
   'tips-while-built': 'it tips while some of its loads are not there yet or are down again, and what its hoists carry then is not known',
   'stage-not-solved': 'what its hoists carry while some of its loads are not there could not be solved',
   'stages-not-all-solved':
-    'its hoists may go slack while it is built, and of so many loads not every choice was solved: state like loads that come up together as one spread load',
+    'its hoists may go slack while it is built, and with so many hoists or loads nothing bounds every choice: state like loads that come up together as one spread load',
   'chain-would-push': 'two chains cannot hold this pitch: one would have to push',
   unstable: 'it tips as it hangs',
   'wind-not-in-limit': 'how much of its wind this member gets is not computed',

@@ -21,8 +21,8 @@ export type TrussBuildLoads = {
   readonly cautions: readonly string[];
 };
 
-const SEARCHED =
-  'Trusses whose hoists may go slack while they are built: not every set of loads was solved, but for each hoist and stretch the worst by influence, and those with one load or hoist the other way.';
+const BOUNDED =
+  'Trusses whose hoists may go slack while they are built, with more loads than can all be combined: what is told of their build is more than any set of the loads can bring about, and may be a little too much.';
 
 /**
  * A truss or truss frame while its loads come and go. A load that is not there yet relieves no hoist: a counter-load beyond a hoist, or one
@@ -54,18 +54,20 @@ export function trussBuild(
     if (moving.tips || resting.tips) throw new Error('a hang that tips has a fault');
     takeMost(restingN, resting.mostN);
     takeMost(movingN, moving.mostN);
-    if (moving.exact && resting.exact) continue;
-    cautions.add(SEARCHED);
+    strength.seeStageBounds(moving.insideBounds);
+    if (moving.insideBounds.length > 0) cautions.add(BOUNDED);
+    if (moving.isBound && resting.isBound) continue;
     if (missing.length === 0) missing.push({ code: 'stages-not-all-solved', of: 'truss' }); // what was found is a lower bound
   }
   return { restingN, movingN, missing, findings: [], cautions: [...cautions] };
 }
 
 /** Told where a stage of the build puts more on a hoist than all of the hang does. */
-export function buildReckoning(restingN: number, buildN: number): Reckoned[] {
+export function buildReckoning(restingN: number, buildN: number, isBound: boolean): Reckoned[] {
   if (!(buildN > restingN)) return [];
   const formula = 'largest reaction while any of its loads is not there yet or is down again';
-  return [{ formula, numbers: {}, unit: 'kg', source: 'adverse set of its loads', result: buildN / STANDARD_GRAVITY }];
+  const source = isBound ? 'what no set of its loads can go beyond' : 'adverse set of its loads';
+  return [{ formula, numbers: {}, unit: 'kg', source, result: buildN / STANDARD_GRAVITY }];
 }
 
 function takeMost(most: number[], valuesN: readonly number[]): void {

@@ -83,7 +83,7 @@ export function trussFrameHookLoads(plan: Plan, hang: TrussFrameHang, rules: Hoo
       movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
       slackKg: slackKg(answers, id),
       missing,
-      reckonings: [reckoning, ...buildReckoning(restingN, buildN)],
+      reckonings: [reckoning, ...buildReckoning(restingN, buildN, stages.cautions.length > 0)],
     };
   });
   const findings = [

@@ -60,7 +60,7 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
       movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
       slackKg: slackKg(answers, own),
       missing,
-      reckonings: [...reckoningsOf(own, answers, restingKg, rules), ...buildReckoning(restingN, buildN)],
+      reckonings: [...reckoningsOf(own, answers, restingKg, rules), ...buildReckoning(restingN, buildN, stages.cautions.length > 0)],
     };
   });
   const idOf = (hoist: string): string => hoists[Number(hoist)]?.id ?? hoist;

@@ -1,5 +1,6 @@
 import type { ForceLine } from '../statics/beam-extremes.ts';
 import type { StagedHang, StageShares, StageSide } from '../statics/staged-hang.ts';
+import { KIND_OF_SENSE } from '../statics/stage-targets.ts';
 import type { TrussCheck } from '../statics/truss-check.ts';
 import { TrussChecker } from '../statics/truss-check.ts';
 import type { HangFinding } from './hook-load.ts';
@@ -55,6 +56,12 @@ export class TrussStrength {
       const layout = { nodesM, loads: { pointN: [], evenNPerM: side.evenNPerM }, grossN, input: { lengthM: nodesM.at(-1) ?? 0 } };
       this.main.see('build', { layout, line: side }, this.dynamicFactor);
     }
+  }
+
+  /** What no stage of the build goes beyond, by sense, where not every stage could be seen. */
+  seeStageBounds(bounds: readonly number[]): void {
+    for (const [sense, value] of bounds.entries())
+      this.main.seeBound('build', KIND_OF_SENSE[sense] ?? 'interaction', value * this.dynamicFactor);
   }
 
   /** @param missing  what makes every force of the truss a lower bound */

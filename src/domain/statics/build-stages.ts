@@ -1,6 +1,6 @@
 import type { StagedHang, StageShares, StageSide } from './staged-hang.ts';
 import type { StageTarget } from './stage-targets.ts';
-import { reactionTarget, stageTargets } from './stage-targets.ts';
+import { everyStation, reactionTarget, stageTargets } from './stage-targets.ts';
 import { StageSearch } from './stage-search.ts';
 import { tippingOf } from './stage-tipping.ts';
 
@@ -11,8 +11,10 @@ export type BuildStages =
       readonly tips: false;
       /** Most that each hoist carries in any stage [N]. */
       readonly mostN: readonly number[];
-      /** Every hoist stays taut, or every set of loads was solved: no stage is worse than what is told. */
-      readonly exact: boolean;
+      /** No stage is worse than what is told. */
+      readonly isBound: boolean;
+      /** By sense of a target: what no stage goes beyond, anywhere along it. Empty where the worst stages themselves were seen. */
+      readonly insideBounds: readonly number[];
       /** Number of stages in which it did not hang, of those that were solved. */
       readonly unheld: number;
     };
@@ -23,7 +25,7 @@ const ROUNDING = 1e-9;
 /**
  * A hang while it is built: any of its loads may not be there yet, or be down again, and any hoist may be high or low by a tolerance.
  * As long as every hoist stays taut whatever hangs, the worst set for a force is that of the loads that add to it. Where a hoist may go
- * slack, loads do not simply add up, and sets of loads are solved with contact.
+ * slack, loads do not simply add up: every set of them is solved with contact, or what no set can go beyond is told.
  * @param shares  for the worst of moment and shear together; null = how they go together is not asked
  * @param visit  sees the stages that are worst for a moment, a shear, or both together somewhere; null = only reactions are wanted
  */
@@ -45,7 +47,8 @@ export function buildStages(
   return {
     tips: false,
     mostN: worst.reactionsN,
-    exact: search.exact,
+    isBound: search.isBound,
+    insideBounds: visit === null || search.isExact ? [] : search.boundsOf(everyStation(hang, shares)),
     unheld: search.unheld,
   };
 }

@@ -2,32 +2,26 @@ import type { StagedHang } from './staged-hang.ts';
 import { StageContact } from './stage-contact.ts';
 import type { StageTarget } from './stage-targets.ts';
 
-/** Which groups of loads hang, and which hoists are high, as bits. */
+/** Which loads hang, and which hoists are high, as bits. */
 export type Combination = { readonly set: number; readonly levels: number };
 type WorstCombination = Combination & { readonly value: number };
 
 /**
- * Of every combination of groups of loads and of high and low hoists, the worst for each target. Each next set differs from the last by
- * one group (Gray's code), so that reactions and forces are carried on; everything is laid out flat, as it runs some 4,000 times a truss.
+ * Of every combination of loads and of high and low hoists, the worst for each target. Each next set differs from the last by one load
+ * (Gray's code), so that reactions and forces are carried on; everything is laid out flat, as it runs some 4,000 times a truss.
  * @param toleranceM  0 = hoists at their levels alone
  * @param otherwise  values of a combination that is too near to a change of contact to be told from reactions; null = it does not hang
  */
 export function worstCombinations(
-  { always, loads, influence, ownMore }: StagedHang,
+  { always, loads, influence }: StagedHang,
   toleranceM: number,
-  groups: readonly (readonly number[])[],
   targets: readonly StageTarget[],
   otherwise: (combination: Combination) => ((target: StageTarget) => number) | null,
 ): (WorstCombination | null)[] {
   const hoists = always.reactionsN.length;
   const contact = new StageContact(influence);
-  const own = loads.slice(0, ownMore);
-  const columns = groups.map((group) =>
-    Float64Array.from({ length: hoists }, (_, hoist) => group.reduce((sum, load) => sum + (loads[load]?.reactionsN[hoist] ?? 0), 0)),
-  );
-  const changes = groups.map((group) =>
-    Float64Array.from(targets, (target) => group.reduce((sum, load) => sum + (target.loads[load] ?? 0), 0)),
-  );
+  const columns = loads.map(({ reactionsN }) => Float64Array.from(reactionsN));
+  const changes = loads.map((_, load) => Float64Array.from(targets, (target) => target.loads[load] ?? 0));
   const raised = Float64Array.from(targets.flatMap((target) => target.raised));
   const reactionOf = Int32Array.from(targets, ({ hoist }) => hoist ?? -1);
   const worst = new Float64Array(targets.length).fill(-Infinity);
@@ -36,16 +30,14 @@ export function worstCombinations(
   const patterns = toleranceM > 0 ? (1 << hoists) - 1 : 1; // all high strains nothing, as all low
   for (let levels = 0; levels < patterns; levels++) {
     const raisedM = highOf(levels, hoists).map((sign) => sign * toleranceM);
-    const tautN = Float64Array.from(always.reactionsN, (alwaysN, hoist) => {
-      const ownN = own.reduce((sum, { reactionsN }) => sum + (reactionsN[hoist] ?? 0), alwaysN);
-      return raisedM.reduce((sum, byM, other) => sum + byM * (influence.perMetre[hoist]?.[other] ?? 0), ownN);
-    });
-    const values = Float64Array.from(targets, (target) => {
-      const alone = own.reduce((sum, _, load) => sum + (target.loads[load] ?? 0), target.always);
-      return raisedM.reduce((sum, byM, hoist) => sum + byM * (target.raised[hoist] ?? 0), alone);
-    });
+    const tautN = Float64Array.from(always.reactionsN, (alwaysN, hoist) =>
+      raisedM.reduce((sum, byM, other) => sum + byM * (influence.perMetre[hoist]?.[other] ?? 0), alwaysN),
+    );
+    const values = Float64Array.from(targets, (target) =>
+      raisedM.reduce((sum, byM, hoist) => sum + byM * (target.raised[hoist] ?? 0), target.always),
+    );
     let set = 0;
-    for (let step = 0; step < 1 << groups.length; step++) {
+    for (let step = 0; step < 1 << loads.length; step++) {
       if (step > 0) {
         let turned = 0;
         while (((step >> turned) & 1) === 0) turned++;

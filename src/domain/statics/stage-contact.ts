@@ -95,7 +95,7 @@ export class StageContact {
 const SMALLEST_PIVOT = 1e-9;
 
 /** Of a small symmetric positive matrix, row by row; null where it is not sound. */
-function inverse(matrix: readonly (readonly number[])[]): number[] | null {
+export function inverse(matrix: readonly (readonly number[])[]): number[] | null {
   const count = matrix.length;
   const rows = matrix.map((row, index) => [...row, ...matrix.map((_, column) => (column === index ? 1 : 0))]);
   for (let pivot = 0; pivot < count; pivot++) {

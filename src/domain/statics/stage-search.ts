@@ -4,40 +4,41 @@ import { influenceContact } from './influence-contact.ts';
 import type { Combination } from './stage-combinations.ts';
 import { highOf, worstCombinations } from './stage-combinations.ts';
 import { MOST_HOISTS_LAID_OUT } from './stage-contact.ts';
+import type { Goal } from './stage-relaxed.ts';
+import { boundOf } from './stage-relaxed.ts';
+import type { ContactState } from './stage-states.ts';
+import { contactStates, switchedSum } from './stage-states.ts';
 import type { StageTarget } from './stage-targets.ts';
 
-type Stage = { readonly present: boolean[]; readonly high: (1 | -1)[] };
+type Stage = { readonly present: readonly boolean[]; readonly high: readonly (1 | -1)[] };
 /** As it hangs: by what its hoists, all taken as taut, are raised, or as the structure itself was solved. */
 type Found = { readonly reactionsN: readonly number[]; readonly raisedM: readonly number[] | null; readonly part: StagePart | null };
 type Start = { readonly stage: Stage; readonly value: number };
 
-/** So many loads and hoists, each one way or the other, are combined in every way: some 4,000 stages. */
+/** So many loads and hoists, each one way or the other, are combined in every way: some 4,000 stages, twice as many with its own weight. */
 const ALL_UP_TO = 12;
 /** The same of a truss frame, which has several times as many places to look at. */
 const ALL_OF_FRAME_UP_TO = 10;
-/** Of more loads than this only the heaviest are tried the other way by themselves. */
-const MOST_TRIED = 24;
-const MOST_SWEEPS = 8;
 const MOST_STATIONS = 3;
-/** Relative; less is rounding. */
-const BETTER = 1e-9;
 
 /**
- * Looks for the stages of a build that are worst for some forces. Every set of its loads is solved, at every pattern of levels; of many
- * loads, those that load and relieve the same hoists go together. From the worst of those and from the set that influence alone makes
- * worst, one load or hoist, then two, go the other way for as long as that makes it worse.
+ * Looks for the stages of a build that are worst for some forces. Where every hoist stays taut whatever hangs, those are the loads and the
+ * levels that add. Where one may go slack, every set of its loads is solved at every pattern of levels; of more loads than that, what no
+ * set can go beyond is worked out.
  */
 export class StageSearch {
   readonly toleranceM: number;
-  /** Every hoist stays taut, or every set of loads is solved (what its own weight may be more being tried afterwards). */
-  readonly exact: boolean;
+  /** Every hoist stays taut, or every set of loads is solved. */
+  readonly isExact: boolean;
+  /** No stage is worse than what is told: it is exact, or a bound is told. */
+  readonly isBound: boolean;
   unheld = 0;
   private readonly hang: StagedHang;
   readonly staysTaut: boolean;
   private readonly contactAt: ReturnType<typeof influenceContact>;
   private readonly isCombined: boolean;
-  private readonly groups: readonly (readonly number[])[];
-  private readonly tried: readonly number[];
+  /** What bounds it where it is not exact. */
+  private readonly states: readonly ContactState[] | null;
 
   constructor(hang: StagedHang, toleranceM: number) {
     this.hang = hang;
@@ -52,15 +53,12 @@ export class StageSearch {
         const strainN = this.toleranceM * (influence.perMetre[hoist] ?? []).reduce((sum, change) => sum + Math.abs(change), 0);
         return loads.reduce((sum, { reactionsN }) => sum + Math.min(0, reactionsN[hoist] ?? 0), alwaysN - strainN) > 0;
       });
-    this.isCombined = !this.staysTaut && hoists <= MOST_HOISTS_LAID_OUT;
-    const heaviest = loads
-      .map(({ reactionsN }, load) => ({ load, sizeN: reactionsN.reduce((most, one) => Math.max(most, Math.abs(one)), 0) }))
-      .filter(({ sizeN }) => sizeN > 0)
-      .sort((a, b) => b.sizeN - a.sizeN || a.load - b.load);
-    this.tried = heaviest.slice(0, MOST_TRIED).map(({ load }) => load);
     const levels = this.toleranceM > 0 ? hoists : 0;
-    this.groups = !this.isCombined ? [] : groupsOf(loads, ownMore, (hang.lengths.length === 1 ? ALL_UP_TO : ALL_OF_FRAME_UP_TO) - levels);
-    this.exact = hang.eachByItself && (this.staysTaut || (this.isCombined && this.groups.every(({ length }) => length === 1)));
+    const most = (hang.lengths.length === 1 ? ALL_UP_TO : ALL_OF_FRAME_UP_TO) - levels + ownMore;
+    this.isCombined = !this.staysTaut && hoists <= MOST_HOISTS_LAID_OUT && loads.length <= most;
+    this.isExact = hang.eachByItself && (this.staysTaut || this.isCombined);
+    this.states = this.isCombined || this.staysTaut ? null : contactStates(hang, this.toleranceM);
+    this.isBound = hang.eachByItself && (this.isExact || this.states !== null);
   }
 
   /** @returns the most of each reaction, and the stages that are worst for the forces inside, each once */
@@ -68,9 +66,12 @@ export class StageSearch {
     const targets = [...reactions, ...inside];
     const starts = this.isCombined ? this.worstCombined(targets) : targets.map(() => null);
     const stages = new Map<string, readonly StageSide[]>();
-    const reactionsN = reactions.map((target, index) => Math.max(0, this.climbed(target, starts[index] ?? null)?.value ?? 0));
+    const reactionsN = reactions.map((target, index) => {
+      const foundN = Math.max(0, this.worseOf(target, starts[index] ?? null)?.value ?? 0);
+      return this.states === null ? foundN : boundOf(this.goalsOf(target, this.states), foundN);
+    });
     for (const { target, start } of this.worstOfSenses(inside, starts.slice(reactions.length))) {
-      const worst = this.climbed(target, start);
+      const worst = this.worseOf(target, start);
       if (worst !== null && !stages.has(keyOf(worst.stage))) stages.set(keyOf(worst.stage), this.sidesOf(worst.stage, worst.found));
     }
     return { reactionsN, inside: [...stages.values()] };
@@ -90,8 +91,35 @@ export class StageSearch {
     );
   }
 
+  /** For each sense what no stage goes beyond, anywhere; empty where the worst stages themselves are known. */
+  boundsOf(targets: readonly StageTarget[]): number[] {
+    const bounds: number[] = [];
+    for (const target of this.states === null ? [] : targets)
+      bounds[target.sense] = boundOf(this.goalsOf(target, this.states ?? []), bounds[target.sense] ?? 0);
+    return bounds;
+  }
+
+  /** In every state of contact the loads and levels add up, with what the slack hoists let go. */
+  private goalsOf(target: StageTarget, states: readonly ContactState[]): Goal[] {
+    const { hoist } = target;
+    if (hoist !== null)
+      return states.flatMap((state) => {
+        const sum = state.slack.includes(hoist) ? undefined : state.ofHoist[hoist];
+        return sum === undefined ? [] : [{ state, sum }];
+      });
+    const taut = switchedSum(target.always, target.loads, target.raised, this.toleranceM);
+    return states.map((state) => {
+      const sum = taut.slice();
+      for (const slack of state.slack) {
+        const [rise, factor] = [state.ofHoist[slack], target.raised[slack] ?? 0];
+        for (let index = 0; index < sum.length; index++) sum[index] = (sum[index] ?? 0) + factor * (rise?.[index] ?? 0);
+      }
+      return { state, sum };
+    });
+  }
+
   private worstCombined(targets: readonly StageTarget[]): (Start | null)[] {
-    const combinations = worstCombinations(this.hang, this.toleranceM, this.groups, targets, (combination) => {
+    const combinations = worstCombinations(this.hang, this.toleranceM, targets, (combination) => {
       const stage = this.stageOf(combination);
       const found = this.hung(stage);
       return found === null ? null : (target) => valueOf(target, stage, found);
@@ -102,13 +130,11 @@ export class StageSearch {
   }
 
   private stageOf({ set, levels }: Combination): Stage {
-    const { loads, always, ownMore } = this.hang;
-    const present = loads.map((_, load) => load < ownMore);
-    for (const [index, group] of this.groups.entries()) for (const load of group) present[load] = ((set >> index) & 1) === 1;
-    return { present, high: highOf(levels, always.reactionsN.length) };
+    const { loads, always } = this.hang;
+    return { present: loads.map((_, load) => ((set >> load) & 1) === 1), high: highOf(levels, always.reactionsN.length) };
   }
 
-  private climbed(target: StageTarget, combined: Start | null): { stage: Stage; found: Found; value: number } | null {
+  private worseOf(target: StageTarget, combined: Start | null): { stage: Stage; found: Found; value: number } | null {
     const byInfluence: Stage = {
       present: target.loads.map((change) => change > 0),
       high: target.raised.map((change) => (change >= 0 ? 1 : -1)),
@@ -119,41 +145,7 @@ export class StageSearch {
       const value = found === null ? -Infinity : valueOf(target, stage, found);
       if (found !== null && (best === null || value > best.value)) best = { stage, found, value };
     }
-    return best === null || this.staysTaut ? best : this.turned(target, best);
-  }
-
-  /** One load or hoist the other way for as long as that makes it worse; for a reaction then two, unless every set is known already. */
-  private turned(target: StageTarget, from: { stage: Stage; found: Found; value: number }) {
-    const { stage } = from;
-    let { found, value } = from;
-    const { tried, exact } = this;
-    const ownOnly = exact ? tried.filter((load) => load < this.hang.ownMore) : tried;
-    const free = ownOnly.length + (this.toleranceM > 0 && !exact ? stage.high.length : 0);
-    const turn = (which: number) => {
-      const load = ownOnly[which];
-      if (load !== undefined) stage.present[load] = !stage.present[load];
-      else stage.high[which - ownOnly.length] = stage.high[which - ownOnly.length] === 1 ? -1 : 1;
-    };
-    const turnIfWorse = (...some: number[]): boolean => {
-      some.forEach(turn);
-      const now = this.hung(stage);
-      const then = now === null ? -Infinity : valueOf(target, stage, now);
-      if (now !== null && then > value + BETTER * Math.abs(value)) {
-        [found, value] = [now, then];
-        return true;
-      }
-      some.forEach(turn);
-      return false;
-    };
-    for (let sweep = 0; sweep < MOST_SWEEPS; sweep++) {
-      let worse = false;
-      for (let one = 0; one < free; one++) if (turnIfWorse(one)) worse = true;
-      if (worse) continue;
-      for (let one = 0; one < free && target.hoist !== null; one++)
-        for (let other = one + 1; other < free; other++) if (turnIfWorse(one, other)) worse = true;
-      if (!worse) break;
-    }
-    return { stage, found, value };
+    return best;
   }
 
   private hung({ present, high }: Stage): Found | null {
@@ -212,35 +204,6 @@ function valueOf(target: StageTarget, { present }: Stage, { reactionsN, raisedM,
   for (let load = 0; load < present.length; load++) if (present[load]) value += target.loads[load] ?? 0;
   for (let hoist = 0; hoist < raisedM.length; hoist++) value += (raisedM[hoist] ?? 0) * (target.raised[hoist] ?? 0);
   return value;
-}
-
-/** Each load by itself, or as many groups as may be of those that load and relieve the same hoists, the largest halved. */
-function groupsOf(loads: readonly StagePart[], ownMore: number, most: number): number[][] {
-  const numbers = loads.flatMap((_, load) => (load < ownMore ? [] : [load]));
-  if (numbers.length <= most) return numbers.map((load) => [load]);
-  const alike = new Map<string, number[]>();
-  for (const load of numbers) {
-    const key = (loads[load]?.reactionsN ?? []).map((one) => Math.sign(one)).join();
-    alike.set(key, [...(alike.get(key) ?? []), load]);
-  }
-  const groups = [...alike.values()];
-  const byShare = (a: number, b: number) => shareOf(loads[a]) - shareOf(loads[b]) || a - b;
-  for (const group of groups) group.sort(byShare);
-  while (groups.length > most) groups.push([...(groups.pop() ?? []), ...(groups.pop() ?? [])]);
-  while (groups.length < most) {
-    const largest = groups.reduce((far, group, index) => (group.length > (groups[far]?.length ?? 0) ? index : far), 0);
-    const group = groups[largest] ?? [];
-    if (group.length < 2) break;
-    groups.splice(largest, 1, group.slice(0, group.length >> 1), group.slice(group.length >> 1));
-  }
-  return groups;
-}
-
-/** Where a load is among the hoists: like loads have like shares. */
-function shareOf(part: StagePart | undefined): number {
-  const reactionsN = part?.reactionsN ?? [];
-  const sumN = reactionsN.reduce((sum, one) => sum + one, 0);
-  return sumN === 0 ? 0 : reactionsN.reduce((sum, one, hoist) => sum + hoist * one, 0) / sumN;
 }
 
 function addTo(values: number[], others: readonly number[], factor: number): void {

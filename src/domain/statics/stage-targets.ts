@@ -28,6 +28,9 @@ export const reactionTarget = (hang: StagedHang, hoist: number): StageTarget => 
   ...linear(hang, ({ reactionsN }) => reactionsN[hoist] ?? 0),
 });
 
+/** Which force a sense is of; those from the fifth on are moment and shear together. */
+export const KIND_OF_SENSE = ['sagging', 'hogging', 'shear', 'shear'] as const;
+
 /** Of more nodes between two hoists than these only some are looked at. */
 const MOST_NODES = 12;
 
@@ -58,6 +61,41 @@ export function stageTargets(hang: StagedHang, toleranceM: number, shares: Stage
   }
   return targets;
 }
+
+/** Of the size of the hang: in shorter pieces the middle is covered by what the moment can bulge there at most. */
+const LONG_PIECE = 0.1;
+
+/**
+ * Stations for a bound that holds along the whole length. Between two of them shear runs straight, and the moment may bulge by no more than
+ * all even loads there make of it.
+ * @source a parabola over its chord: q·l²/8
+ */
+export function everyStation(hang: StagedHang, shares: StageShares | null): StageTarget[] {
+  const senses = sensesOf(shares);
+  const targets: StageTarget[] = [];
+  for (const [side, { nodesM }] of hang.lengths.entries()) {
+    const last = nodesM.length - 1;
+    for (const station of stationsOf(side, nodesM, 0, last)) {
+      const { node, where } = station;
+      const lengthM = (nodesM[node + 1] ?? 0) - (nodesM[node] ?? 0);
+      const isLong = lengthM > LONG_PIECE * hang.sizeM;
+      if (where === 'mid' && !isLong) continue;
+      const chordM = where === 'left' ? 0 : isLong ? lengthM / 2 : lengthM;
+      const bulgeNm = (mostEvenNPerM(hang, side, node) * chordM * chordM) / 8;
+      for (const [index, sense] of senses.entries()) {
+        const isMoment = sense.perN === 0;
+        // The moment has no step at a node but the last of a side, where the frame goes round a corner.
+        if (isMoment ? where === 'left' && node < last : where === 'mid' && sense.perNm === 0) continue;
+        const target = targetAt(hang, sense, index, station, 0);
+        targets.push({ ...target, always: target.always + Math.abs(sense.perNm) * bulgeNm });
+      }
+    }
+  }
+  return targets;
+}
+
+const mostEvenNPerM = ({ always, loads }: StagedHang, side: number, node: number): number =>
+  [always, ...loads].reduce((sum, { sides }) => sum + Math.abs(sides[side]?.evenNPerM[node] ?? 0), 0);
 
 function sensesOf(shares: StageShares | null): Sense[] {
   const apart = [
@@ -110,13 +148,16 @@ function worstInBay(hang: StagedHang, toleranceM: number, senses: readonly Sense
   }
   return worst.flatMap(({ station, value }, index): StageTarget[] => {
     const sense = senses[index];
-    if (station === null || sense === undefined) return [];
-    const read = (part: StagePart) => {
-      const { momentNm, shearN } = forcesAt(part, station);
-      return sense.perNm * momentNm + sense.perN * shearN;
-    };
-    return [{ hoist: null, sense: index, value, ...linear(hang, read) }];
+    return station === null || sense === undefined ? [] : [targetAt(hang, sense, index, station, value)];
   });
+}
+
+function targetAt(hang: StagedHang, { perNm, perN }: Sense, sense: number, station: Station, value: number): StageTarget {
+  const read = (part: StagePart) => {
+    const { momentNm, shearN } = forcesAt(part, station);
+    return perNm * momentNm + perN * shearN;
+  };
+  return { hoist: null, sense, value, ...linear(hang, read) };
 }
 
 function forcesAt({ sides }: StagePart, { side, node, where, halfM }: Station): { momentNm: number; shearN: number } {

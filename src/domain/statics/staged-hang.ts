@@ -15,7 +15,7 @@ export type StagedHang = {
   readonly loads: readonly StagePart[];
   /** False where there are so many loads that neighbours come and go as one. */
   readonly eachByItself: boolean;
-  /** The first so many loads are what its own weight may be more. */
+  /** The first so many loads are what its own weight may be more: there or not as any load, as it is one number of the section. */
   readonly ownMore: number;
   /** Per hoist, for a metre. */
   readonly raised: readonly StagePart[];

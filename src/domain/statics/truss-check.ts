@@ -50,21 +50,34 @@ export class TrussChecker {
   see(name: string, beam: ForceLine, factor = 1): void {
     const { saggingNm, hoggingNm, shearN, interaction } = this.allowables;
     const forces = forceExtremes(beam);
-    const keep = (kind: TrussCheckKind, demand: number, atM: number | null, allowable: number | null) => {
-      const utilisation = allowable === null ? null : demand / allowable;
-      const before = this.worst.get(kind);
-      if (before === undefined || demand > before.demand * (1 + SAME))
-        this.worst.set(kind, { kind, case: name, atM, demand, allowable, utilisation });
-      else if (demand > before.demand) this.worst.set(kind, { ...before, demand, utilisation });
-    };
-    keep('sagging', factor * forces.maxMomentNm.value, forces.maxMomentNm.atM, saggingNm);
-    keep('hogging', -factor * forces.minMomentNm.value, forces.minMomentNm.atM, hoggingNm);
-    keep('shear', factor * forces.maxShearN.value, forces.maxShearN.atM, shearN);
+    this.keep(name, 'sagging', factor * forces.maxMomentNm.value, forces.maxMomentNm.atM);
+    this.keep(name, 'hogging', -factor * forces.minMomentNm.value, forces.minMomentNm.atM);
+    this.keep(name, 'shear', factor * forces.maxShearN.value, forces.maxShearN.atM);
     if (interaction === 'independent') return;
     const known = saggingNm !== null && hoggingNm !== null && shearN !== null && interaction !== null;
-    if (!known) return keep('interaction', 0, null, null);
+    if (!known) return this.keep(name, 'interaction', 0, null);
     const sum = worstInteraction(beam, { saggingNm, hoggingNm, shearN, interaction });
-    keep('interaction', interaction === 'linear' ? factor * sum.value : factor * factor * sum.value, sum.atM, 1);
+    this.keep(name, 'interaction', interaction === 'linear' ? factor * sum.value : factor * factor * sum.value, sum.atM);
+  }
+
+  /** A demand that no case goes beyond, wherever. */
+  seeBound(name: string, kind: TrussCheckKind, demand: number): void {
+    this.keep(name, kind, demand, null);
+  }
+
+  private keep(name: string, kind: TrussCheckKind, demand: number, atM: number | null): void {
+    const allowable = this.allowableOf(kind);
+    const utilisation = allowable === null ? null : demand / allowable;
+    const before = this.worst.get(kind);
+    if (before === undefined || demand > before.demand * (1 + SAME))
+      this.worst.set(kind, { kind, case: name, atM, demand, allowable, utilisation });
+    else if (demand > before.demand) this.worst.set(kind, { ...before, demand, utilisation });
+  }
+
+  private allowableOf(kind: TrussCheckKind): number | null {
+    const { saggingNm, hoggingNm, shearN, interaction } = this.allowables;
+    if (kind === 'interaction') return saggingNm !== null && hoggingNm !== null && shearN !== null && interaction !== null ? 1 : null;
+    return { sagging: saggingNm, hogging: hoggingNm, shear: shearN }[kind];
   }
 
   checks(): TrussCheck[] {

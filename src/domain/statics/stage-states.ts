@@ -1,0 +1,101 @@
+import type { HangInfluence } from './influence-contact.ts';
+import { inverse, MOST_HOISTS_LAID_OUT } from './stage-contact.ts';
+import type { StagedHang } from './staged-hang.ts';
+
+/**
+ * Something that adds up over switches: first what it is with all of them off, then what each adds when it is on. The switches of a hang
+ * are its loads, there or not, and then its hoists, high instead of low.
+ */
+export type SwitchedSum = Float64Array;
+
+/** One way in which some hoists are slack and the others taut: in it, everything adds up over the switches. */
+export type ContactState = {
+  readonly slack: readonly number[];
+  /** Per hoist what it carries [N], or where it is slack how far it would have to rise until it carries nothing [m]: never below 0. */
+  readonly ofHoist: readonly SwitchedSum[];
+  /** What of each of them is rounding. */
+  readonly rounding: readonly number[];
+};
+
+/** Relative. */
+const ROUNDING = 1e-9;
+
+export function switchedSum(always: number, loads: readonly number[], perMetre: readonly number[], toleranceM: number): SwitchedSum {
+  const sum = new Float64Array(1 + loads.length + (toleranceM > 0 ? perMetre.length : 0));
+  sum[0] = always;
+  for (let load = 0; load < loads.length; load++) sum[1 + load] = loads[load] ?? 0;
+  for (let hoist = 0; hoist < perMetre.length && toleranceM > 0; hoist++) {
+    sum[0] -= toleranceM * (perMetre[hoist] ?? 0);
+    sum[1 + loads.length + hoist] = 2 * toleranceM * (perMetre[hoist] ?? 0);
+  }
+  return sum;
+}
+
+/**
+ * Every state that some choice of switches could bring about.
+ * @returns null where there are too many hoists, or a state that holds cannot be told from rounding
+ */
+export function contactStates({ always, loads, influence }: StagedHang, toleranceM: number): ContactState[] | null {
+  const { perMetre, holds } = influence;
+  if (perMetre.length > MOST_HOISTS_LAID_OUT) return null;
+  const tautN = always.reactionsN.map((alwaysN, hoist) =>
+    switchedSum(
+      alwaysN,
+      loads.map(({ reactionsN }) => reactionsN[hoist] ?? 0),
+      perMetre[hoist] ?? [],
+      toleranceM,
+    ),
+  );
+  const states: ContactState[] = [];
+  for (let bits = 0; bits < 1 << perMetre.length; bits++) {
+    const slack = perMetre.flatMap((_, hoist) => ((bits >> hoist) & 1 ? [hoist] : []));
+    if (!holds(perMetre.map((_, hoist) => ((bits >> hoist) & 1) === 0))) continue;
+    const state = stateOf(slack, tautN, perMetre);
+    if (state === null) return null;
+    if (state.ofHoist.every((sum, hoist) => mostOf(sum) >= -(state.rounding[hoist] ?? 0))) states.push(state);
+  }
+  return states;
+}
+
+/** With every switch that adds on. */
+export function mostOf(sum: SwitchedSum): number {
+  let most = sum[0] ?? 0;
+  for (let index = 1; index < sum.length; index++) most += Math.max(0, sum[index] ?? 0);
+  return most;
+}
+
+/** @source a slack hoist does as much as one that is raised until it carries nothing */
+function stateOf(slack: readonly number[], tautN: readonly SwitchedSum[], perMetre: HangInfluence['perMetre']): ContactState | null {
+  const rise = inverse(slack.map((row) => slack.map((column) => perMetre[row]?.[column] ?? 0)));
+  if (rise === null) return null;
+  const rises = slack.map((_, row) => {
+    const sum = new Float64Array(tautN[0]?.length ?? 0);
+    for (const [column, hoist] of slack.entries()) addTo(sum, tautN[hoist], -(rise[row * slack.length + column] ?? 0));
+    return sum;
+  });
+  const ofHoist = tautN.map((taut, hoist) => {
+    const own = rises[slack.indexOf(hoist)];
+    if (own !== undefined) return own;
+    const sum = taut.slice();
+    for (const [which, other] of slack.entries()) addTo(sum, rises[which], perMetre[hoist]?.[other] ?? 0);
+    return sum;
+  });
+  // Strain alone may be far more than what is left of it: its rounding counts.
+  const rounding = tautN.map((taut, hoist) => {
+    const row = slack.indexOf(hoist);
+    let size = sizeOf(taut);
+    if (row >= 0) {
+      size = 0;
+      for (const [column, other] of slack.entries())
+        size += Math.abs(rise[row * slack.length + column] ?? 0) * sizeOf(tautN[other] ?? new Float64Array(0));
+    }
+    return ROUNDING * size;
+  });
+  return { slack, ofHoist, rounding };
+}
+
+const sizeOf = (sum: SwitchedSum): number => sum.reduce((size, part) => size + Math.abs(part), 0);
+
+function addTo(sum: SwitchedSum, other: SwitchedSum | undefined, factor: number): void {
+  for (let index = 0; index < sum.length; index++) sum[index] = (sum[index] ?? 0) + factor * (other?.[index] ?? 0);
+}
