@@ -1,5 +1,5 @@
 // `npm run soak`: the long runs one after the other, each with its seed and numbers. RACE_ROUNDS, MODEL_RUNS, KILLS
-// and MEMORY_SEQUENCES change how long; RACE_SEED, MODEL_SEED, KILL_SEED and MEMORY_SEED repeat a run.
+// MODEL_STEPS and MEMORY_SEQUENCES change how long; RACE_SEED, MODEL_SEED, KILL_SEED and MEMORY_SEED repeat a run.
 import { spawnSync } from 'node:child_process';
 
 const SOAKS = [
@@ -22,7 +22,7 @@ for (const { file, what, length, byDefault, seed } of SOAKS) {
   console.log(`${file}: ${many} ${what}, ${seed}=${seeded}`);
   const run = spawnSync('npx', ['vitest', 'run', file], {
     stdio: 'inherit',
-    env: { MODEL_PROCESSES: '2', ...process.env, [length]: many, [seed]: seeded },
+    env: { MODEL_PROCESSES: '2', MODEL_STEPS: '12', ...process.env, [length]: many, [seed]: seeded },
   });
   if (run.status !== 0) failed += 1;
 }

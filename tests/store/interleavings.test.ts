@@ -24,7 +24,7 @@ import {
 const RUNS = Number(process.env.MODEL_RUNS ?? 50); // the soak makes 500
 const SEED = Number(process.env.MODEL_SEED ?? 20260701);
 const IN_PROCESSES = process.env.MODEL_PROCESSES === '2'; // as the soak does: two real ones, which do the background work too
-const STEPS = 12;
+const STEPS = Number(process.env.MODEL_STEPS ?? 8); // the soak makes 12
 const MASSES_KG = [200, 400, 600, 900]; // on points of 1000 kg, 1500 kg together: two or three of them are too many
 // Before both shows, then in the first, in both, in the second alone: the first is over then, and hangs on until it is struck.
 const HOURS = ['2026-06-01T12:00:00Z', '2026-07-01T12:00:00Z', '2026-07-02T12:00:00Z', '2026-07-03T12:00:00Z'] as const;

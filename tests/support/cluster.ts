@@ -14,8 +14,19 @@ export type Login = keyof ClusterAddress['passwords'];
 export const MIGRATIONS_DIR = join(import.meta.dirname, '../../prisma/migrations');
 const TEMPLATE = 'roofbook_template';
 const FOLDER = 'roofbook-test-';
-// Nothing is kept after the run, so nothing waits for the disk. Tests that kill the server start one of their own, with the defaults.
-const UNSAFE_AND_FAST = { fsync: 'off', synchronous_commit: 'off', full_page_writes: 'off', max_connections: '200' };
+// Nothing is kept after the run, so nothing waits for the disk or tidies up. Tests that kill the server start one of their own, with the
+// defaults.
+const UNSAFE_AND_FAST = {
+  fsync: 'off',
+  synchronous_commit: 'off',
+  full_page_writes: 'off',
+  wal_level: 'minimal',
+  max_wal_senders: '0',
+  max_wal_size: '8GB',
+  checkpoint_timeout: '1h',
+  autovacuum: 'off',
+  max_connections: '200',
+};
 
 /** One cluster for a whole run, with a migrated database that every test file copies. */
 export async function startCluster(): Promise<{ address: ClusterAddress; stop: () => Promise<void> }> {
