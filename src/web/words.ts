@@ -250,6 +250,7 @@ export const words = {
     all: (count: number) => `All ${count} checks`,
     withSubmitted: 'If everything that is only submitted hung too',
     nothingToTick: 'Every check fits',
+    anew: 'The plan is the one that was agreed; the roof has moved on since. These are its checks on the roof as it is now: one yes agrees it anew.',
     toTick: (count: number) => `${count} ${count === 1 ? 'check needs' : 'checks need'} a person`,
     stopping: (count: number) => `What stops a yes: ${count}`,
     stoppingWhy:
@@ -540,7 +541,7 @@ export const words = {
     unnamed: 'an agreement',
     would: {
       kept: 'stays agreed: its outcome is the same.',
-      stillFits: 'still fits, with another outcome: stale until both sides agree anew.',
+      stillFits: 'still fits, with another outcome: stale until the venue says yes once more.',
       doesNot: 'does not fit any more: stale until both sides agree anew.',
       ended: 'has ended.',
     },

@@ -101,6 +101,12 @@ function holdAccepted(chronicle: Chronicle, act: Act, before: ProposalFacts, aft
     expect(before.workingPlanHash).toBe(before.submission?.planHash);
     expect(act.ticks.map(({ checkId }) => checkId)).toEqual(assessment?.checks.map(({ id }) => id));
     expect(before.now < SHOW.to).toBe(true);
+    if (isAgreed(before)) {
+      seen.anew += 1;
+      expect(before.stale && !before.staleReasons.some((reason) => reason === 'plan' || reason === 'beingChecked')).toBe(true);
+      expect(before.standingYes?.submissionNumber, 'only what was agreed is agreed anew').toBe(before.submission?.number);
+      expect(isAgreed(after), 'a first of two yeses takes nothing down').toBe(true);
+    }
     const twoPeople = before.overrides.some(
       ({ subject, subjectIds, outcomeHash, askedBy, confirmedBy }) =>
         subject === 'check' &&
@@ -176,6 +182,7 @@ const seen = {
   accepted: new Map<string, number>(),
   refused: new Map<string, number>(),
   yeses: 0,
+  anew: 0,
   steps: 0,
 };
 const count = (into: Map<string, number>, key: string) => into.set(key, (into.get(key) ?? 0) + 1);
@@ -254,6 +261,9 @@ const SETTLED: readonly AgreementAction[] = [
   'markStale',
   'keep',
   'comment',
+  'agree',
+  'agree',
+  'agreeWithConditions',
 ];
 const LIKELY: Record<ProposalState, readonly AgreementAction[]> = {
   drafting: ['editPlan', 'submit', 'submit', 'submit', 'liftSuspension'],
@@ -315,6 +325,7 @@ test(`${RUNS} sequences of ${STEPS} acts, seed ${SEED}`, () => {
   expect([...seen.accepted.keys()].sort()).toEqual([...AGREEMENT_ACTIONS].sort());
   expect(seen.steps).toBeGreaterThanOrEqual(RUNS * STEPS);
   expect(seen.yeses).toBeGreaterThan(RUNS / 2);
+  expect(seen.anew).toBeGreaterThan(0);
   const refusals = ['not-yours', 'wrong-state', 'author-cannot-decide', 'needs-unagree', 'may-be-hanging', 'assessment-moved-on'];
   expect([...seen.refused.keys()]).toEqual(
     expect.arrayContaining([...refusals, 'requirements-unmet', 'ticks-missing', 'override-not-possible', 'handover-not-possible']),

@@ -26,8 +26,8 @@ editPlan             d        d         q         a      c                      
 submit               s        .         s         s      s                      s        .         .
 ask                  .        qn        qn        .      .                      qn       .         .
 decline              .        n         n         .      .                      n        .         .
-agree                .        acsqn     acsqn     .      .                      acsqn    .         .
-agreeWithConditions  .        csqn      csqn      .      .                      csqn     .         .
+agree                .        acsqn     acsqn     ac     ac                     acsqn    .         .
+agreeWithConditions  .        csqn      csqn      ac     c                      csqn     .         .
 withdraw             w        w         w         w      w                      w        .         .
 revoke               d        s         q         n      n                      n        .         .
 suspend              d        s         q         a      c                      n        .         .

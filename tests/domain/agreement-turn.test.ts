@@ -17,6 +17,8 @@ describe('G9 one answer to whose turn it is', () => {
   const blocking = (side: 'venue' | 'tour') => [{ id: 'comment', side, authorId: 'somebody' }];
   const heavy = { engineerAboveKg: 0 };
   const over = assessed({ checks: [check('a', 'over')] });
+  const movedOn = (rest: Partial<ProposalFacts> = {}) =>
+    agreed({ stale: true, staleReasons: ['roof'], assessment: assessed({ assessmentHash: 'assessment-2' }), ...rest });
   const cases: { when: string; facts: ProposalFacts; side: 'venue' | 'tour' | null; roles: string[]; personId?: string }[] = [
     { when: 'drafting', facts: proposal({ state: 'drafting', submission: null }), side: 'tour', roles: PLANNERS },
     { when: 'questions', facts: proposal({ state: 'questions' }), side: 'tour', roles: PLANNERS },
@@ -98,6 +100,31 @@ describe('G9 one answer to whose turn it is', () => {
       roles: [],
     },
     { when: 'agreed and stale', facts: agreed({ stale: true }), side: 'tour', roles: PLANNERS },
+    { when: 'agreed, on a roof that has moved on and still holds it', facts: movedOn(), side: 'venue', roles: DECIDERS },
+    {
+      when: 'agreed anew by the decider, and an engineer is asked for',
+      facts: movedOn({ engineerAboveKg: 800, answers: [answer(people.decider, 'agree', { assessmentHash: 'assessment-2' })] }),
+      side: 'venue',
+      roles: ['engineer'],
+    },
+    {
+      when: 'agreed, on a roof that no longer holds it',
+      facts: movedOn({ assessment: assessed({ assessmentHash: 'assessment-2', checks: [check('a', 'over', { demand: 510 })] }) }),
+      side: 'tour',
+      roles: PLANNERS,
+    },
+    {
+      when: 'agreed, on a roof that has moved on, and edited',
+      facts: movedOn({ workingPlanHash: 'plan-2', staleReasons: ['roof', 'plan'] }),
+      side: 'tour',
+      roles: PLANNERS,
+    },
+    {
+      when: 'agreed, and not assessed on the roof that has moved on',
+      facts: movedOn({ latestRevisionHash: 'revision-2' }),
+      side: 'tour',
+      roles: PLANNERS,
+    },
     { when: 'agreed and being checked', facts: agreed({ stale: true, staleReasons: ['beingChecked'] }), side: null, roles: [] },
     {
       when: 'agreed, edited and being checked',

@@ -62,7 +62,7 @@ afterAll(async () => {
 });
 
 type Outcome = { ok: boolean; error?: { code: string } };
-type Act = { name: string; run: () => Promise<Outcome> };
+type Act = { name: string; anew?: boolean; run: () => Promise<Outcome> };
 type World = { scene: Scene; proposals: string[]; random: () => number };
 
 const oneOf = <T>(random: () => number, list: readonly T[]): T => list[Math.floor(random() * list.length)]!;
@@ -99,9 +99,11 @@ async function nextAct({ scene, proposals, random }: World): Promise<Act> {
     questions: ['edit', 'submit', 'agree', 'agree'],
     declined: ['edit', 'submit', 'agree'],
     agreed: ['edit', 'edit', 'submit', 'submit', 'suspend', 'liftSuspension', 'strike', 'withdraw'],
+    agreedAndStale: ['agree', 'agree', 'edit', 'submit', 'suspend', 'liftSuspension', 'strike', 'withdraw'],
   };
   const anything = ['edit', 'submit', 'agree', 'ask', 'decline', 'withdraw', 'suspend', 'liftSuspension', 'strike'];
-  const name = oneOf(random, random() < 0.1 ? anything : (calledFor[proposal.state] ?? anything));
+  const state = proposal.state === 'agreed' && proposal.stale ? 'agreedAndStale' : proposal.state;
+  const name = oneOf(random, random() < 0.1 ? anything : (calledFor[state] ?? anything));
   // The venue does not know of a plan that was never put to it.
   if (proposal.submissionCount === 0 && !['edit', 'submit', 'withdraw'].includes(name)) return nextAct({ scene, proposals, random });
   const { reply } = plainly<never>();
@@ -141,7 +143,7 @@ async function answering({ manager }: Scene, store: Store, proposal: Proposal, a
     const result = await store.proposals.review(manager.scope, input, reply);
     return result.ok && value().kind === 'roofMoved' ? { ok: false, error: { code: 'roof-moved' } } : result;
   };
-  return { name: answer, run };
+  return { name: answer, anew: proposal.state === 'agreed', run };
 }
 
 /** One rating, of a point or of the group, lowered or raised, and published. */
@@ -205,7 +207,7 @@ async function oneRun(seed: number, tally: Tally): Promise<void> {
       const code = result.status === 'rejected' ? String(result.reason) : (result.value.error?.code ?? 'done');
       told.push(`${step}: ${name} ${code}`);
       tally.acts += 1;
-      if (code === 'done') count(tally.done, name);
+      if (code === 'done') count(tally.done, acts[index]!.anew ? 'agree anew' : name);
       else if (REFUSALS.has(code)) count(tally.refused, code);
       else errors.push(`${name} ended in ${code}`);
     }
@@ -243,6 +245,7 @@ describe('several clients on two pools, in any order and at once', () => {
         'edit',
         'submit',
         'agree',
+        'agree anew',
         'ask',
         'decline',
         'publish',

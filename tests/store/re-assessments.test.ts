@@ -12,6 +12,7 @@ import {
   done,
   openShow,
   partyOn,
+  plainly,
   planOf,
   pointAt,
   publishedScene,
@@ -109,6 +110,26 @@ describe('what a revision means for what stands', () => {
     await rated(b, 990);
     expect((await settled(3)).get(onB.id)).toBe('stillFits');
     expect(await now(onB)).toMatchObject({ stale: true, staleReasons: ['roof'] });
+  });
+
+  test('what still fits is agreed anew by one act of the venue, and nothing else that is stale is', async () => {
+    await rated(b, 990); // 500 hang there
+    const yesNow = async (proposal: Proposal) => yesTo(store, scene.manager, await now(proposal));
+    const early = await store.proposals.review(scene.manager.scope, await yesNow(onB), plainly<unknown>().reply);
+    expect(early).toMatchObject({ ok: false, error: { code: 'wrong-state', state: 'agreed' } }); // not known yet what it means
+    await settled(2);
+    const { proposal } = await done(store.proposals.review, scene.manager.scope, await yesNow(onB));
+    expect(proposal).toMatchObject({ state: 'agreed', stale: false, staleReasons: [], submissionCount: 1 });
+    expect(proposal.standingYesId).not.toBe(onB.standingYesId);
+    const { rows } = await owner.query(`SELECT status FROM commitment WHERE ref = $1`, [proposal.commitmentRef]);
+    expect(rows).toEqual([{ status: 'agreed' }]);
+    const fresh = await store.proposals.review(scene.manager.scope, await yesNow(onB), plainly<unknown>().reply);
+    expect(fresh).toMatchObject({ ok: false, error: { code: 'wrong-state' } });
+
+    await rated(a, 700); // 800 hang there
+    await settled(3);
+    const over = await store.proposals.review(scene.manager.scope, await yesNow(onA), plainly<unknown>().reply);
+    expect(over).toMatchObject({ ok: false, error: { code: 'requirements-unmet', unmet: [{ id: 'withinHardLimits' }] } });
   });
 
   test('with two revisions waiting, it is good again only when it is kept by both, in whichever order', async () => {

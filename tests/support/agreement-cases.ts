@@ -171,10 +171,14 @@ const CLOSED: readonly ProposalState[] = ['withdrawn', 'struck'];
 /** Facts in which nothing but the table can refuse `plainAct(action, …)`. */
 export function workable(state: ProposalState, action: AgreementAction, actor: Party | typeof SERVICE): ProposalFacts {
   const aboutOverrides = action === 'askOverride' || action === 'confirmOverride';
+  const isYes = action === 'agree' || action === 'agreeWithConditions';
+  const anew = isYes && (state === 'agreed' || state === 'agreed_with_conditions');
   return proposal({
     state,
     now: action === 'strike' ? DURING : BEFORE,
     standingYes: CLOSED.includes(state) ? null : standing(),
+    stale: anew,
+    staleReasons: anew ? ['roof'] : [],
     suspended: action === 'liftSuspension',
     workingPlanHash: action === 'submit' ? 'plan-2' : 'plan-1',
     assessment: assessed({ checks: aboutOverrides ? [check('a', 'over', { demand: 510 })] : [] }),

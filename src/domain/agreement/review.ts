@@ -3,7 +3,7 @@ import { fail, ok } from '../foundation/result.ts';
 import type { AgreementError, ReviewAct } from './acts.ts';
 import { holdsCapacity, standingNoes } from './deciders.ts';
 import type { ProposalFacts } from './facts.ts';
-import type { RequirementId } from './requirement.ts';
+import type { Requirement, RequirementId } from './requirement.ts';
 import { requirements } from './requirements.ts';
 import { ticksComplete } from './ticks.ts';
 
@@ -33,6 +33,11 @@ export function decisionAllowed(facts: ProposalFacts, act: ReviewAct): Result<vo
   return yesAllowed(facts, act);
 }
 
+/** Whether nothing stands before a yes but the word of those who decide. */
+export const isReadyForYes = (facts: ProposalFacts): boolean => unmetBeforeYes(facts).length === 0;
+const unmetBeforeYes = (facts: ProposalFacts): Requirement[] =>
+  requirements(facts).filter(({ id, met }) => met === 'unmet' && BEFORE_A_YES.includes(id));
+
 function mayAnswer(facts: ProposalFacts, { action, actor, capacity }: ReviewAct): Result<void, AgreementError> {
   if (!holdsCapacity(actor, capacity)) {
     const seats = capacity === 'engineer' ? (['venue:engineer'] as const) : (['venue:technicalManager', 'venue:decider'] as const);
@@ -46,7 +51,7 @@ function mayAnswer(facts: ProposalFacts, { action, actor, capacity }: ReviewAct)
 
 function yesAllowed(facts: ProposalFacts, act: ReviewAct): Result<void, AgreementError> {
   const { action, conditions, validUntil, ticks, carriedTicks, neighboursBroken } = act;
-  const unmet = requirements(facts).filter(({ id, met }) => met === 'unmet' && BEFORE_A_YES.includes(id));
+  const unmet = unmetBeforeYes(facts);
   if (unmet.length > 0) return fail({ code: 'requirements-unmet', unmet });
   if ((action === 'agreeWithConditions') !== conditions.length > 0) {
     return fail({ code: 'conditions-do-not-match', answer: action, count: conditions.length });

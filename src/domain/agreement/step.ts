@@ -8,7 +8,7 @@ import type { Party } from './parties.ts';
 import { seatsOf } from './parties.ts';
 import { decisionAllowed } from './review.ts';
 import { JUDGEMENTS, TRANSITIONS, WHO } from './transitions.ts';
-import { endOfYes, mayBeHanging, validityOf } from './validity.ts';
+import { endOfYes, mayAgreeAnew, mayBeHanging, validityOf } from './validity.ts';
 
 /**
  * What a proposal becomes by an act, or why it may not happen; then nothing changes. First the seat, then authorship, so that nothing
@@ -34,6 +34,8 @@ export function step(facts: ProposalFacts, act: Act): Result<Next, AgreementErro
 
 const wrongState = (facts: ProposalFacts, action: AgreementAction, why: string) =>
   fail({ code: 'wrong-state', state: facts.state, action, why });
+const NOT_ANEW =
+  'It is agreed. It is agreed anew where the roof alone has moved on, once it is known what that means; else the touring side submits again.';
 const NOTHING_STANDS = 'Nothing is agreed here that could end or go stale.';
 
 function outcomeOf(facts: ProposalFacts, act: Act): Result<Next, AgreementError> {
@@ -153,10 +155,14 @@ function submitted(facts: ProposalFacts): Result<Next, AgreementError> {
 
 /** The answer takes its place among the others, and all of them together say what follows. */
 function reviewed(facts: ProposalFacts, act: ReviewAct): Result<Next, AgreementError> {
+  const anew = facts.state === 'agreed' || facts.state === 'agreed_with_conditions';
+  if (anew && !mayAgreeAnew(facts)) return wrongState(facts, act.action, NOT_ANEW);
   const allowed = decisionAllowed(facts, act);
   if (!allowed.ok) return allowed;
   const after = { ...facts, answers: [...facts.answers, answerOf(facts, act)] };
-  if (!isYes({ answer: act.action }) || !isComplete(after)) return ok({ ...unchanged(facts), state: stateOfReview(after) });
+  if (!isYes({ answer: act.action }) || !isComplete(after)) {
+    return ok({ ...unchanged(facts), state: anew ? facts.state : stateOfReview(after) });
+  }
   const yeses = countingYeses(after);
   const conditions = conditionsOf(yeses);
   const ends = yeses.map(({ validUntil }) => endOfYes({ to: facts.show.to, validUntil }));

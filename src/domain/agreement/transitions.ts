@@ -82,15 +82,26 @@ const underReview = (ruleFor: (state: ProposalState) => Rule): Record<ProposalSt
   agreed_with_conditions: AGREED,
 });
 
-/** What each act does in each state. Editing what is under review takes it back from the venue. */
+/**
+ * What each act does in each state. Editing what is under review takes it back from the venue. What is agreed is agreed anew where the
+ * venue's own side alone has moved on (step asks), and a first of two yeses to that leaves it as it is.
+ */
 const RULES: Record<AgreementAction, Record<ProposalState, Rule>> = {
   editPlan: { ...staying, submitted: ['drafting'] },
   submit: { ...inOpenStates(() => ['submitted']), submitted: 'It is with the venue already, unchanged since.' },
   // Another person's no to the same submission outweighs an answer, and a yes may still lack the other capacity.
   ask: underReview(() => ['questions', 'declined']),
   decline: underReview(() => ['declined']),
-  agree: underReview(() => ['agreed', 'agreed_with_conditions', 'submitted', 'questions', 'declined']),
-  agreeWithConditions: underReview(() => ['agreed_with_conditions', 'submitted', 'questions', 'declined']),
+  agree: {
+    ...underReview(() => ['agreed', 'agreed_with_conditions', 'submitted', 'questions', 'declined']),
+    agreed: ['agreed', 'agreed_with_conditions'],
+    agreed_with_conditions: ['agreed', 'agreed_with_conditions'],
+  },
+  agreeWithConditions: {
+    ...underReview(() => ['agreed_with_conditions', 'submitted', 'questions', 'declined']),
+    agreed: ['agreed', 'agreed_with_conditions'],
+    agreed_with_conditions: ['agreed_with_conditions'],
+  },
   withdraw: inOpenStates(() => ['withdrawn']),
   revoke: { ...staying, agreed: ['declined'], agreed_with_conditions: ['declined'] },
   suspend: staying,

@@ -2,7 +2,8 @@ import { isAuthor, missingCapacities, standingNoes } from './deciders.ts';
 import type { ProposalFacts } from './facts.ts';
 import { oversOf } from './overrides.ts';
 import type { Side, TourRole, VenueRole } from './parties.ts';
-import { endOfYes, isOverdue } from './validity.ts';
+import { isReadyForYes } from './review.ts';
+import { endOfYes, isOverdue, mayAgreeAnew } from './validity.ts';
 
 /** Who is to act next. `side` null: nobody, since nothing is to be done. `personId`: that person alone, of those with the roles. */
 export type Turn =
@@ -43,12 +44,21 @@ export function whoseTurn(facts: ProposalFacts): Turn {
   }
 }
 
-function turnWhenAgreed({ stale, staleReasons, standingYes, now }: ProposalFacts): Turn {
+function turnWhenAgreed(facts: ProposalFacts): Turn {
+  const { stale, staleReasons, standingYes, now } = facts;
   if (staleReasons.length === 1 && staleReasons[0] === 'beingChecked')
     return nobody('The roof has moved on since the yes: whether it still holds is being worked out.');
+  if (mayAgreeAnew(facts) && isReadyForYes(facts)) return turnToAgreeAnew(facts);
   if (stale) return tour(PLANNERS, 'The plan or the roof has moved on since the yes: submit again.');
   if (standingYes !== null && now >= endOfYes(standingYes)) return tour(PLANNERS, 'The yes has expired: submit again.');
   return nobody('It is agreed: nothing is to be done until the show is over.');
+}
+
+function turnToAgreeAnew(facts: ProposalFacts): Turn {
+  const why = 'The roof has moved on since the yes, and the plan still fits: say yes again.';
+  if (missingCapacities(facts)[0] === 'engineer') return venue(['engineer'], why);
+  const { deciderId } = facts;
+  return deciderId !== null && isAuthor(facts, deciderId) ? turnToDecide(facts, true) : venue(DECIDERS, why, deciderId);
 }
 
 function turnUnderReview(facts: ProposalFacts): Turn {

@@ -1,5 +1,5 @@
 import type { Instant } from '../roof/structure.ts';
-import type { ProposalFacts, StandingYes } from './facts.ts';
+import type { ProposalFacts, StandingYes, StaleReason } from './facts.ts';
 
 type Times = Pick<ProposalFacts, 'now' | 'standingYes'>;
 
@@ -29,6 +29,27 @@ export function validityOf({
   const until = endOfYes(standingYes);
   const status = suspended ? 'suspended' : stale ? 'stale' : now >= until ? 'ended' : now < from ? 'notYet' : 'valid';
   return { status, from, until };
+}
+
+/** What the venue can mend alone, by looking again: the plan is the one it said yes to. */
+const LOOKED_AT_AGAIN: readonly StaleReason[] = ['roof', 'policy', 'assessment', 'engine'];
+
+/**
+ * Agreed, and stale by nothing but what has changed on the venue's side: the same plan, for the same time, can be agreed anew on the roof
+ * as it is now by the venue's word alone.
+ */
+export function mayAgreeAnew(facts: ProposalFacts): boolean {
+  const { state, stale, staleReasons, submission, standingYes, workingPlanHash, show, now } = facts;
+  if ((state !== 'agreed' && state !== 'agreed_with_conditions') || !stale || standingYes === null || submission === null) return false;
+  return (
+    staleReasons.length > 0 &&
+    staleReasons.every((reason) => LOOKED_AT_AGAIN.includes(reason)) &&
+    submission.number === standingYes.submissionNumber &&
+    submission.planHash === workingPlanHash &&
+    show.from === standingYes.from &&
+    show.to === standingYes.to &&
+    now < endOfYes(standingYes)
+  );
 }
 
 /**

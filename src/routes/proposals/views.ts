@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { PROPOSAL_STATES } from '../../domain/agreement/facts.ts';
 import { requirements, REQUIREMENT_IDS } from '../../domain/agreement/requirements.ts';
 import type { RequirementId } from '../../domain/agreement/requirement.ts';
-import { validityOf } from '../../domain/agreement/validity.ts';
+import { mayAgreeAnew, validityOf } from '../../domain/agreement/validity.ts';
 import { can, type Action, type Actor, type Subject } from '../../auth/can.ts';
 import type { ProposalWithFacts } from '../../store/proposals.ts';
 import type { Proposal } from '../../store/proposals/rows.ts';
@@ -102,6 +102,9 @@ export const ProposalView = z
     }),
     requirements: z.array(RequirementView),
     standingYes: z.object({ submission: z.int(), from: InstantText, to: InstantText, validUntil: InstantText.nullable() }).nullable(),
+    mayAgreeAnew: z
+      .boolean()
+      .describe('agreed, and stale by nothing but a roof that has moved on: one more yes of the venue, to the same plan, agrees it anew'),
     validity: z.object({ status: z.string(), from: InstantText.optional(), until: InstantText.optional() }),
     assessment: z
       .object({
@@ -177,6 +180,7 @@ export function presentProposal({ proposal, facts, turn }: ProposalWithFacts, ac
       to: standingYes.to,
       validUntil: standingYes.validUntil,
     },
+    mayAgreeAnew: mayAgreeAnew(facts),
     validity: validityOf(facts),
     assessment: assessment && {
       assessmentHash: assessment.assessmentHash,

@@ -13,7 +13,7 @@ import { spaceFor } from '../spaces-seen.ts';
 const SpaceParams = z.strictObject({ spaceId: Id });
 const OUTCOMES = {
   kept: 'its plan gives the same outcome on the new roof',
-  stillFits: 'another outcome, that fits: it is stale until it is agreed anew',
+  stillFits: 'another outcome, that fits: it is stale until the venue says yes to it once more',
   doesNot: 'it does not fit on the new roof, or cannot be computed there: it is stale',
   ended: 'it was taken back, called down or agreed anew before it was checked',
 };

@@ -6,7 +6,7 @@ import type { Tx } from '../database.ts';
 import type { Actor } from '../history.ts';
 import { hangingDuring } from '../roof-lock.ts';
 import type { KeptRoof } from '../roofs.ts';
-import { assessWith } from './assessing.ts';
+import { assessWith, keepAssessment } from './assessing.ts';
 import { factsOf } from './facts.ts';
 import { agreementStanding } from './neighbours.ts';
 import { lockProposal, type Proposal } from './rows.ts';
@@ -64,18 +64,19 @@ export async function settleNext(tx: Tx, published: Published): Promise<Agreemen
   const proposal = await lockProposal(tx, waiting.proposal_id);
   if (!proposal) throw new Error(`standing proposal ${waiting.proposal_id} is not to be seen by its venue`);
   const stands = proposal.standingYesId === waiting.yes_id;
-  const moved: AgreementMoved = stands
-    ? await movedBy(tx, published, proposal)
-    : { proposalId: proposal.id, outcome: 'ended', verdict: null, failing: [] };
+  const found = stands ? await movedBy(tx, published, proposal) : null;
+  const moved: AgreementMoved = found?.moved ?? { proposalId: proposal.id, outcome: 'ended', verdict: null, failing: [] };
   const settled = await tx.sql.$executeRaw`
     UPDATE re_assessment SET outcome = ${moved.outcome}, verdict = ${moved.verdict}, failing = ${JSON.stringify(moved.failing)}, settled_at = ${tx.now}
     WHERE space_id = ${spaceId}::uuid AND revision_number = ${after.number} AND proposal_id = ${proposal.id}::uuid AND settled_at IS NULL`;
   if (settled !== 1) throw new Error(`what revision ${after.number} means for proposal ${proposal.id} was settled by another`);
-  if (stands) await writeSettled(tx, published, proposal, moved);
+  if (found) await writeSettled(tx, published, proposal, found);
   return moved;
 }
 
-async function movedBy(tx: Tx, { before, after }: Published, proposal: Proposal): Promise<AgreementMoved> {
+type Found = { moved: AgreementMoved; submissionNumber: number; is: Assessment | null };
+
+async function movedBy(tx: Tx, { before, after }: Published, proposal: Proposal): Promise<Found> {
   const standing = await agreementStanding(tx, proposal.id);
   const { neighbours } = await hangingDuring(tx, standing.spaceId, standing.startsAt, standing.endsAt, standing.commitmentRef);
   const [was, is] = [before, after].map((roof) => {
@@ -85,10 +86,12 @@ async function movedBy(tx: Tx, { before, after }: Published, proposal: Proposal)
   const verdict = is?.outcome.verdict ?? null;
   const kept = was && is && was.outcomeHash === is.outcomeHash;
   const outcome = kept ? 'kept' : verdict === 'fits' || verdict === 'close' ? 'stillFits' : 'doesNot';
-  return { proposalId: proposal.id, outcome, verdict, failing: failingSince(was ?? null, is ?? null) };
+  const moved: AgreementMoved = { proposalId: proposal.id, outcome, verdict, failing: failingSince(was ?? null, is ?? null) };
+  return { moved, submissionNumber: standing.submissionNumber, is: is ?? null };
 }
 
-async function writeSettled(tx: Tx, { actor, before, after }: Published, proposal: Proposal, { outcome }: AgreementMoved): Promise<void> {
+async function writeSettled(tx: Tx, { actor, before, after }: Published, proposal: Proposal, found: Found): Promise<void> {
+  const { outcome } = found.moved;
   const acts: Act[] = [];
   const kept = outcome === 'kept';
   if (!kept) {
@@ -100,12 +103,16 @@ async function writeSettled(tx: Tx, { actor, before, after }: Published, proposa
   if (others?.waiting === false) acts.push({ action: 'keep', actor: { side: 'service' } });
   const next = afterAll(await factsOf(tx, proposal), acts);
   if (next) await writeNext(tx, proposal, next);
+  // What the venue says yes to again, by one act: its plan on the roof as it is now. A newer plan has an assessment of its own.
+  const isStale = next?.stale ?? proposal.stale;
+  if (isStale && found.is && found.submissionNumber === proposal.submissionCount)
+    await keepAssessment(tx, proposal.id, found.submissionNumber, 'roofMoved', after, found.is);
   tx.note({
     orgs: [proposal.venueOrgId, proposal.tourOrgId],
     type: kept ? 'proposal.kept' : 'proposal.stale',
     subjectId: proposal.id,
     actor,
-    facts: { because: 'revision', revision: after.number, revisionSha256: after.sha256, outcome, stale: next?.stale ?? proposal.stale },
+    facts: { because: 'revision', revision: after.number, revisionSha256: after.sha256, outcome, stale: isStale },
   });
 }
 

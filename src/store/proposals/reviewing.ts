@@ -4,7 +4,7 @@ import { yesCovers } from '../../domain/agreement/covered.ts';
 import { assessmentFacts, type AnswerKind, type Capacity, type Condition, type Tick } from '../../domain/agreement/facts.ts';
 import type { Party } from '../../domain/agreement/parties.ts';
 import { step } from '../../domain/agreement/step.ts';
-import { whatCounts } from '../../domain/agreement/validity.ts';
+import { mayAgreeAnew, whatCounts } from '../../domain/agreement/validity.ts';
 import { ticksCarried, type CoveringTick } from '../../domain/agreement/ticks.ts';
 import type { Assessment } from '../../domain/assessment/assessment.ts';
 import { commitmentsOf } from '../../domain/assessment/commitments.ts';
@@ -60,7 +60,7 @@ export async function review(tx: Tx, roofs: Roofs, input: ReviewInput): Promise<
   if (!table.ok) return table;
   const { kept, now, roof } = table.value;
   const moved = kept.outcomeHash !== now.outcomeHash || kept.revisionNumber !== roof.number;
-  if (isYes && moved && input.assessmentHash === kept.assessmentHash && WITH_THE_VENUE.has(proposal.state)) {
+  if (isYes && moved && input.assessmentHash === kept.assessmentHash && (WITH_THE_VENUE.has(proposal.state) || mayAgreeAnew(facts))) {
     await keepAssessment(tx, proposal.id, proposal.submissionCount, 'roofMoved', roof, now);
     return ok({ kind: 'roofMoved', proposal, assessment: now });
   }

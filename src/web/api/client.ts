@@ -7,6 +7,7 @@ export type Space = Schemas['Space'];
 export type Structure = Schemas['Structure'];
 export type Proposal = Schemas['Proposal'];
 export type ProposalSummary = Schemas['ProposalSummary'];
+export type Decision = Schemas['Decision'];
 export type Comment = Schemas['Comment'];
 export type Requirement = Schemas['Requirement'];
 

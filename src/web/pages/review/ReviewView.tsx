@@ -2,8 +2,8 @@ import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import type { Check } from '../../../domain/assessment/assessment.ts';
 import { CAUTIONS } from '../../../domain/assessment/cautions.ts';
-import { api, Refused, valueOf, versionTag, type Proposal } from '../../api/client.ts';
-import { assessmentQuery, frozenPlanQuery, roofQuery } from '../../api/queries.ts';
+import { api, Refused, valueOf, versionTag, type Decision, type Proposal } from '../../api/client.ts';
+import { assessmentQuery, decisionsQuery, frozenPlanQuery, roofQuery } from '../../api/queries.ts';
 import { Against, CheckList, VerdictMark } from '../../checks/CheckList.tsx';
 import { labelsOf, type Labels } from '../../checks/labels.ts';
 import { toTick } from '../../checks/order.ts';
@@ -18,9 +18,10 @@ export function ReviewView({ proposal }: { proposal: Proposal }) {
   const kept = useQuery(assessmentQuery(proposal.id));
   const frozen = useQuery(frozenPlanQuery(proposal.id, proposal.submissions));
   const roof = useQuery({ ...roofQuery(proposal.spaceId, kept.data?.revision ?? 1), enabled: kept.data !== undefined });
-  const failed = kept.error ?? frozen.error ?? roof.error;
+  const said = useQuery({ ...decisionsQuery(proposal.id), enabled: proposal.mayAgreeAnew });
+  const failed = kept.error ?? frozen.error ?? roof.error ?? said.error;
   if (failed) return <ProblemPanel error={failed} />;
-  if (!kept.data || !frozen.data || !roof.data) return <Loading what={words.review.title} />;
+  if (!kept.data || !frozen.data || !roof.data || (proposal.mayAgreeAnew && !said.data)) return <Loading what={words.review.title} />;
   const { assessment } = kept.data;
   const checks = assessment.outcome.checks as Check[];
   const plan = frozen.data.plan;
@@ -34,6 +35,7 @@ export function ReviewView({ proposal }: { proposal: Proposal }) {
         assessmentHash={assessment.assessmentHash}
         checks={checks}
         labels={labels}
+        agreedWith={conditionsOf(said.data?.items ?? [])}
       />
       <OwnCautions cautions={assessment.cautions} />
       <details>
@@ -96,23 +98,33 @@ function Ticks({
 }
 
 type Answer = 'agree' | 'agreeWithConditions' | 'ask' | 'decline';
-type Condition = { pinKind: 'proposal' | 'check'; pinId: string | null; text: string };
+type Condition = { pinKind: Decision['conditions'][number]['pinKind']; pinId: string | null; text: string };
+
+/** Of the yes that was given last, by all who gave it. */
+function conditionsOf(decisions: readonly Decision[]): Condition[] {
+  const yeses = decisions.filter(({ answer }) => answer === 'agree' || answer === 'agreeWithConditions');
+  const all = yeses.filter(({ assessmentHash }) => assessmentHash === yeses.at(-1)?.assessmentHash).flatMap(({ conditions }) => conditions);
+  return all.filter(({ text, pinId }, at) => all.findIndex((other) => other.text === text && other.pinId === pinId) === at);
+}
 
 function Decide({
   proposal,
   assessmentHash,
   checks,
   labels,
+  agreedWith,
 }: {
   proposal: Proposal;
   assessmentHash: string;
   checks: readonly Check[];
   labels: Labels;
+  /** What to ask for again where it is agreed anew. */
+  agreedWith: readonly Condition[];
 }) {
   const { stopping, toKnow } = toTick(checks);
   const wanted = [...stopping, ...toKnow];
   const [ticked, setTicked] = useState<ReadonlySet<string>>(new Set()); // nothing is ticked beforehand
-  const [conditions, setConditions] = useState<readonly Condition[]>([]);
+  const [conditions, setConditions] = useState<readonly Condition[]>(agreedWith);
   const [typed, setTyped] = useState({ condition: '', pin: '' });
   const [reason, setReason] = useState('');
   const [capacity, setCapacity] = useState<'decider' | 'engineer'>('decider');
@@ -137,7 +149,8 @@ function Decide({
       ),
     onSettled: () => queries.invalidateQueries(),
   });
-  const isOpen = proposal.abilities.review && ['submitted', 'questions', 'declined'].includes(proposal.state);
+  const anew = proposal.mayAgreeAnew;
+  const isOpen = proposal.abilities.review && (anew || ['submitted', 'questions', 'declined'].includes(proposal.state));
   const missing = wanted.filter(({ id }) => !ticked.has(id)).length;
   const toggle = (id: string) => {
     const next = new Set(ticked);
@@ -147,6 +160,7 @@ function Decide({
   return (
     <section className="sheet stack">
       <h2>{wanted.length === 0 ? words.review.nothingToTick : words.review.toTick(wanted.length)}</h2>
+      {anew && isOpen && <p>{words.review.anew}</p>}
       {wanted.length > 0 && (
         <div className="stack tight">
           <h3>{stopping.length === 0 ? words.review.nothingStops : words.review.stopping(stopping.length)}</h3>
@@ -239,12 +253,16 @@ function Decide({
             >
               {words.review.agreeIf}
             </button>
-            <button type="button" disabled={reason.trim() === '' || decide.isPending} onClick={() => decide.mutate('ask')}>
-              {words.review.ask}
-            </button>
-            <button type="button" disabled={reason.trim() === '' || decide.isPending} onClick={() => decide.mutate('decline')}>
-              {words.review.decline}
-            </button>
+            {!anew && (
+              <>
+                <button type="button" disabled={reason.trim() === '' || decide.isPending} onClick={() => decide.mutate('ask')}>
+                  {words.review.ask}
+                </button>
+                <button type="button" disabled={reason.trim() === '' || decide.isPending} onClick={() => decide.mutate('decline')}>
+                  {words.review.decline}
+                </button>
+              </>
+            )}
           </div>
           <p className="soft">
             {words.review.covers} <code>{assessmentHash.slice(0, 16)}</code>
