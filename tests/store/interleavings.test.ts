@@ -89,21 +89,23 @@ async function freshWorld(random: () => number): Promise<World> {
 async function nextAct({ scene, proposals, random }: World): Promise<Act> {
   const store = oneOf(random, stores);
   if (random() < 0.12) return publishing(scene, store, random);
-  const waiting = random() < 0.2 ? await waitingRevisions(scene) : [];
-  if (waiting.length > 0) return backgroundWork(scene, store, oneOf(random, waiting));
   const { manager, rigger } = scene;
   const proposal = (await stores[0]!.proposals.find(rigger.scope, oneOf(random, proposals)))!;
+  const isWaiting = proposal.staleReasons.includes('beingChecked');
+  const waiting = random() < (isWaiting ? 0.7 : 0.1) ? await waitingRevisions(scene) : [];
+  if (waiting.length > 0) return backgroundWork(scene, store, oneOf(random, waiting));
   const calledFor: Record<string, readonly string[]> = {
     drafting: ['edit', 'submit', 'submit'],
     submitted: ['agree', 'agree', 'agree', 'agree', 'ask', 'decline', 'edit', 'withdraw'],
     questions: ['edit', 'submit', 'agree', 'agree'],
     declined: ['edit', 'submit', 'agree'],
     agreed: ['edit', 'edit', 'submit', 'submit', 'suspend', 'liftSuspension', 'strike', 'withdraw'],
-    agreedAndStale: ['agree', 'agree', 'edit', 'submit', 'suspend', 'liftSuspension', 'strike', 'withdraw'],
+    agreedAndStale: ['agree', 'agree', 'agree', 'agree', 'edit', 'submit', 'suspend', 'liftSuspension', 'strike', 'withdraw'],
   };
   const anything = ['edit', 'submit', 'agree', 'ask', 'decline', 'withdraw', 'suspend', 'liftSuspension', 'strike'];
   const state = proposal.state === 'agreed' && proposal.stale ? 'agreedAndStale' : proposal.state;
-  const name = oneOf(random, random() < 0.1 ? anything : (calledFor[state] ?? anything));
+  const usual = proposal.suspended && random() < 0.3 ? ['liftSuspension'] : calledFor[state];
+  const name = oneOf(random, random() < 0.1 ? anything : (usual ?? anything));
   // The venue does not know of a plan that was never put to it.
   if (proposal.submissionCount === 0 && !['edit', 'submit', 'withdraw'].includes(name)) return nextAct({ scene, proposals, random });
   const { reply } = plainly<never>();
