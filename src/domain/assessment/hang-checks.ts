@@ -58,6 +58,10 @@ function windChecks({ hang }: HangLoads, during: Interval, { exposure }: Publish
     const reason = { code: 'wind-not-stated', text: 'the space is not indoors and no wind actions are stated' };
     return [checkOf('wind', [hang.id], { ...about, verdict: 'unknown', reason })];
   }
+  if ((hang.linesOffPlumb ?? []).length > 0) {
+    const reason = { code: 'wind-on-lines-off-plumb', text: 'how wind shifts the load between lines off plumb is not computed' };
+    return [checkOf('wind', [hang.id], { ...about, verdict: 'unknown', reason })];
+  }
   if (hang.pickUps.some(({ attachment }) => attachment.kind !== 'direct')) {
     const reason = { code: 'wind-on-bridle', text: 'how wind shifts the load between the legs of a bridle is not computed' };
     return [checkOf('wind', [hang.id], { ...about, verdict: 'unknown', reason })];
@@ -189,6 +193,7 @@ function plumbCheck(loads: HangLoads, { pickUp, plumb }: PickUpLoads, during: In
   const numbers: Record<string, number> = {};
   if (plumb.offset !== null) Object.assign(numbers, { offsetXM: plumb.offset.xM, offsetYM: plumb.offset.yM });
   if (plumb.heightM !== null) numbers.heightM = plumb.heightM;
+  if (plumb.heldAtDeg !== undefined) numbers.heldAtDeg = plumb.heldAtDeg;
   return checkOf('plumb', [loads.hang.id, pickUp.id], {
     hangId: loads.hang.id,
     pickUpId: pickUp.id,
@@ -201,7 +206,10 @@ function plumbCheck(loads: HangLoads, { pickUp, plumb }: PickUpLoads, during: In
     reason: reasonOf(whys),
     reckoning: [
       {
-        formula: 'atan(offset / height) at trim',
+        formula:
+          plumb.heldAtDeg === undefined
+            ? 'atan(offset / height) at trim'
+            : 'angle at trim between the line as drawn and where its lines off plumb hold it',
         numbers: numbersText(numbers),
         result: plumb.angleDeg === null ? '' : `${plumb.angleDeg} deg`,
         source: 'tolerance of the policy',

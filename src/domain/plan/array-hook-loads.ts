@@ -20,7 +20,7 @@ type ArrayHang = Extract<Hang, { kind: 'array' }>;
 export function arrayHookLoads(hang: ArrayHang, contingency: Contingency): HookLoads {
   const { build, pickUps } = hang;
   if (build === null) return notKnown(hang, [], [{ code: 'build-not-stated', of: 'array' }]);
-  const parts = partsOf(build, contingency);
+  const parts = arrayParts(build, contingency);
   const rows = parts.map(({ row }) => row);
   const missing: Missing[] = missingMasses(rows);
   if (hang.items.length + hang.cables.length > 0) missing.push({ code: 'items-without-place', of: 'array' });
@@ -123,9 +123,9 @@ function notKnown(hang: Hang, takeOff: readonly TakeOffRow[], missing: readonly 
   return { hooks, takeOff, missing, findings: [], places: [], cautions: [] };
 }
 
-type ArrayPart = { readonly on: 'frame' | number; readonly at: SidePoint; readonly row: TakeOffRow };
+export type ArrayPart = { readonly on: 'frame' | number; readonly at: SidePoint; readonly row: TakeOffRow };
 
-function partsOf(build: ArrayBuild, contingency: Contingency): ArrayPart[] {
+export function arrayParts(build: ArrayBuild, contingency: Contingency): ArrayPart[] {
   const item = (id: string, massKg: number | null, basis: MassBasis | null) =>
     ({ id, kind: 'equipment', place: 'below-hook', massKg, basis }) as const;
   const listed = [
@@ -195,7 +195,7 @@ function levelUM(build: ArrayBuild, { framePitchRad, elements, holes, reactions 
   return front + (at.uM - origin.uM) * cos(framePitchRad) - (at.vM - origin.vM) * sin(framePitchRad);
 }
 
-function staticsBuild(build: ArrayBuild, pinned: readonly ArrayPart[], elements: number): StaticsBuild {
+export function staticsBuild(build: ArrayBuild, pinned: readonly ArrayPart[], elements: number): StaticsBuild {
   const massOf = (id: string) => pinned.find(({ row }) => row.id === id)?.row.massKg ?? 0;
   return {
     frame: { massKg: massOf('array frame'), cg: build.frame.cg, bottomPivot: build.frame.bottomPivot, holes: build.frame.holes },

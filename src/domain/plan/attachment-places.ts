@@ -1,4 +1,4 @@
-import type { Attachment, OnTier, PickUp, Position, Tier, TierLeg } from './plan.ts';
+import type { Attachment, Hang, OnTier, PickUp, Position, Tier, TierLeg } from './plan.ts';
 
 /** Points of the roof that a way up is made fast to, in the order of its legs. */
 export function pointIdsOf(attachment: Attachment): string[] {
@@ -13,6 +13,12 @@ export function pointIdsOf(attachment: Attachment): string[] {
       return [];
   }
 }
+
+/** Points of the roof that a hang uses: its ways up and its lines off plumb. */
+export const pointIdsOfHang = ({ pickUps, linesOffPlumb }: Hang): string[] => [
+  ...pickUps.flatMap(({ attachment }) => pointIdsOf(attachment)),
+  ...(linesOffPlumb ?? []).flatMap(({ to }) => ('pointId' in to ? [to.pointId] : [])),
+];
 
 export const legsOf = (tier: Tier): readonly TierLeg[] => (tier.kind === 'ring' ? tier.legs : tier.lines);
 

@@ -3,6 +3,7 @@ import { fail, ok } from '../foundation/result.ts';
 import { checkPolygon, isConvex } from '../foundation/polygon.ts';
 import { pointIdsOf } from './attachment-places.ts';
 import { buildFaults } from './check-build.ts';
+import { lineFaults } from './check-lines.ts';
 import { tiersFaults } from './check-tiers.ts';
 import { asInstant } from './instants.ts';
 import { escaped, numberFaults } from './number-ranges.ts';
@@ -74,6 +75,7 @@ function idFaults(plan: Plan): PlanFault[] {
   };
   for (const [h, hang] of plan.hangs.entries()) {
     take(hang.id, `/hangs/${h}/id`);
+    for (const [l, line] of (hang.linesOffPlumb ?? []).entries()) take(line.id, `/hangs/${h}/linesOffPlumb/${l}/id`);
     for (const [p, pickUp] of hang.pickUps.entries()) take(pickUp.id, `/hangs/${h}/pickUps/${p}/id`);
   }
   return faults;
@@ -87,6 +89,8 @@ function hangFaults(hang: Hang, plan: Plan, show: ShowInterval, at: string): Pla
     ...hang.pickUps.flatMap((pickUp, index) => pickUpFaults(pickUp, plan, `${at}/pickUps/${index}`)),
     ...kindFaults(hang, at),
     ...buildFaults(hang, at),
+    ...lineFaults(hang, NOT_COMPUTED, at),
+    ...(hang.linesOffPlumb ?? []).flatMap(({ parts }, index) => partFaults(plan, parts, `${at}/linesOffPlumb/${index}/parts`)),
   ];
 }
 

@@ -13,12 +13,13 @@ import type { Anchors } from './pull.ts';
  */
 export function isOverPeople(
   { closedAreas }: Pick<Plan, 'closedAreas'>,
-  { box, pickUps }: Hang,
+  { box, pickUps, linesOffPlumb }: Hang,
   during: { from: string; to: string },
   anchors: Anchors,
 ): boolean {
   if (box === null || closedAreas === undefined) return true;
-  const lines = pickUps.map((pickUp) => placesOf(pickUp, anchors));
+  const ends = (linesOffPlumb ?? []).map(({ to }) => ('pointId' in to ? anchors(to.pointId) : to.place));
+  const lines = [...pickUps.map((pickUp) => placesOf(pickUp, anchors)), ...ends.map((end) => (end === null ? null : [end]))];
   const places = [boxCorners(box), ...lines.filter((line) => line !== null)].flat();
   if (lines.includes(null)) return true;
   return !closedAreas.some(({ corners: area, from, to }) => {

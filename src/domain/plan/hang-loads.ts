@@ -2,17 +2,19 @@ import type { TakeOffRow } from '../statics/hoist-line-take-off.ts';
 import { placeOnTier } from './attachment-places.ts';
 import type { BridlePulls } from './bridle-loads.ts';
 import { bridlePulls } from './bridle-loads.ts';
+import { buildEquipmentFindings } from './build-equipment.ts';
 import type { CheckedPlan } from './check-plan.ts';
 import type { HangFinding } from './hook-load.ts';
 import { BLANK_FINDING } from './hook-load.ts';
 import { hookLoads } from './hook-loads.ts';
 import type { LoadRules, PickUpLine } from './line-loads.ts';
 import { pickUpLine } from './line-loads.ts';
+import { ASIDE_CAUTION, heldAside } from './lines-off-plumb.ts';
 import type { Missing } from './missing.ts';
 import { sortedMissing } from './missing.ts';
 import type { Anchors, PointPull, Pull } from './pull.ts';
 import { headroomFindings } from './headroom-findings.ts';
-import { partFindings, secondaryPartFindings } from './part-findings.ts';
+import { linePartFindings, partFindings, secondaryPartFindings } from './part-findings.ts';
 import type { SecondaryLoads } from './secondary-loads.ts';
 import { secondaryLoads } from './secondary-loads.ts';
 import { placesFinding } from './pick-up-places.ts';
@@ -49,6 +51,8 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
   const hooks = hookLoads(plan, hang, rules, anchors, like);
   const pickUps: PickUpLoads[] = [];
   const takeOff: TakeOffRow[] = [...hooks.takeOff];
+  const cautions = [...hooks.cautions];
+  const findingsAside: HangFinding[] = [];
   for (const pickUp of [...hang.pickUps].sort(byId)) {
     const hook = hooks.hooks.find(({ pickUpId }) => pickUpId === pickUp.id);
     if (hook === undefined) throw new Error('every pick-up of a checked plan has a load');
@@ -67,14 +71,27 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
       takeOff.push(...bridle.takeOff);
       const plumb = plumbOf(pickUp.position, lineTopOf(attachment, anchors));
       pickUps.push({ pickUp, line, pulls: [...bridle.pulls, ...beside], plumb, bridle, secondary });
+    } else if ((hang.linesOffPlumb ?? []).length > 0) {
+      const held = heldAside(plan, hang, pickUp, hook, line, rules, anchors);
+      takeOff.push(...held.takeOff);
+      cautions.push(ASIDE_CAUTION);
+      const own = { pickUp, line: held.line, plumb: held.plumb, bridle: null, secondary };
+      pickUps.push({ ...own, pulls: [...held.pulls, ...beside] });
+      findingsAside.push(...held.findings, ...linePartFindings(plan, hang, pickUp, held.lines, held.missing, rules.parts));
     } else {
       const plumb = plumbOf(pickUp.position, anchors(attachment.pointId));
       pickUps.push({ pickUp, line, pulls: [directPull(attachment.pointId, line, plumb), ...beside], plumb, bridle: null, secondary });
     }
   }
-  const findings = [...hooks.findings, ...placesFinding(hooks.places, pickUps, rules.plumbDeg), ...groundFindings(hang)];
+  const findings = [
+    ...hooks.findings,
+    ...findingsAside,
+    ...placesFinding(hooks.places, pickUps, rules.plumbDeg),
+    ...groundFindings(hang),
+    ...buildEquipmentFindings(plan, hang),
+  ];
   for (const { pickUp, line, pulls, bridle, plumb, secondary } of pickUps) {
-    findings.push(...partFindings(plan, pickUp, line, pulls, bridle, plumb.angleDeg, rules.parts));
+    findings.push(...partFindings(plan, pickUp, line, pulls, bridle, plumb.heldAtDeg ?? plumb.angleDeg, rules.parts));
     if (secondary !== null) {
       const aside = plumbOf(pickUp.position, anchors(secondary.pull.pointId)).angleDeg;
       findings.push(...secondary.findings, ...secondaryPartFindings(plan, pickUp, secondary.peakKn, aside, rules.parts));
@@ -82,7 +99,7 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
     findings.push(...headroomFindings(plan, pickUp, line.hoist, lineTopOf(pickUp.attachment, anchors)?.zM ?? null));
   }
   const missing = sortedMissing([...hooks.missing, ...pickUps.flatMap(({ line }) => line.missing)]);
-  return { hang, overPeople: rules.overPeople, pickUps, takeOff, missing, findings, cautions: hooks.cautions };
+  return { hang, overPeople: rules.overPeople, pickUps, takeOff, missing, findings, cautions };
 }
 
 /**

@@ -71,6 +71,8 @@ const RANGES: Readonly<Record<string, Range>> = {
   breakingKn: STRENGTH,
   inServiceKn: STRENGTH,
   outOfServiceKn: STRENGTH,
+  pretensionKn: STRENGTH,
+  holdsKn: STRENGTH,
   chainStiffnessKnPerM: { from: 0, to: 1e9 },
   eiKnm2: { from: 0, to: 1e12 },
   eiSidewaysKnm2: { from: 0, to: 1e12 },

@@ -7,11 +7,12 @@ import { partOf } from './equipment-used.ts';
 import type { HangFinding } from './hook-load.ts';
 import { BLANK_FINDING } from './hook-load.ts';
 import type { PickUpLine } from './line-loads.ts';
+import type { LinePulls } from './lines-off-plumb.ts';
 import type { Missing } from './missing.ts';
 import type { PartRules } from './part-rules.ts';
 import type { Run } from './part-runs.ts';
 import { runsOf } from './part-runs.ts';
-import type { PartUsed, PickUp, Plan } from './plan.ts';
+import type { Hang, PartUsed, PickUp, Plan } from './plan.ts';
 import type { PointPull } from './pull.ts';
 
 /**
@@ -50,6 +51,30 @@ function spreaderFindings({ id, attachment }: PickUp, bridle: BridlePulls | null
     if (compressionKn === undefined) return [{ ...about, state: 'unknown', why: [{ code: 'bridle-not-solved', of: 'bridle' }] }];
     const reckoning = { formula: 'largest push along the bar', numbers: {}, unit: 'kN', source: tier.useBasis, result: compressionKn };
     return [{ ...about, state: 'told', reckonings: [reckoning] }];
+  });
+}
+
+/** Parts of lines off plumb, each at what it pulls while the hang moves. */
+export function linePartFindings(
+  plan: Plan,
+  { linesOffPlumb }: Hang,
+  pickUp: PickUp,
+  pulls: LinePulls,
+  missing: readonly Missing[],
+  rules: PartRules,
+): HangFinding[] {
+  return (linesOffPlumb ?? []).flatMap(({ parts }, index) => {
+    const solved = pulls?.[index];
+    const run: Run = {
+      place: `aside${index}`,
+      parts,
+      pullKn: solved?.pullKn ?? 0,
+      sideAngleDeg: 0,
+      offVerticalDeg: solved?.offVerticalDeg ?? null,
+      legs: 1,
+      includedDeg: null,
+    };
+    return parts.flatMap((used, part) => findingsOf(plan, pickUp.id, run, used, part, missing, rules));
   });
 }
 

@@ -131,6 +131,21 @@ export type PickUp = {
   secondary?: Secondary | null | undefined;
 };
 
+/**
+ * A line that holds a hang aside. A breastline or pull-back takes what equilibrium asks of it; a guy is set to a pretension.
+ * It ends at a point of the roof, or at some other place, which its own document has to say holds it.
+ */
+export type LineOffPlumb = {
+  id: string;
+  kind: 'breastline' | 'pullBack' | 'guy';
+  /** On an array: where it is made fast, in the axes of that part. Null on others: at the hook. */
+  at: ({ on: 'frame' | number } & SidePoint) | null;
+  to: { pointId: string } | { place: Position; holdsKn: number | null; basis: string | null };
+  parts: PartUsed[];
+  /** Of a guy; null = not stated. */
+  pretensionKn: number | null;
+};
+
 type HangCommon = {
   id: string;
   label: string;
@@ -149,6 +164,8 @@ type HangCommon = {
   /** What is lifted, where it is not worked out from the kind's own parts. */
   items: MassItem[];
   cables: CableItem[];
+  /** Absent or null = none. */
+  linesOffPlumb?: LineOffPlumb[] | null | undefined;
 };
 
 /** Array, truss and truss frame carry their own build; statics for them read it. */

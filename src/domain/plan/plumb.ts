@@ -9,6 +9,11 @@ export type Plumb = {
   readonly heightM: number | null;
   readonly angleDeg: number | null;
   readonly missing: readonly Missing[];
+  /**
+   * Lines off plumb hold the hang aside, and say where its line comes to rest: the angle is then the one between that and the line as
+   * drawn, and this is how far off plumb the line is.
+   */
+  readonly heldAtDeg?: number;
 };
 
 /** Nearer than this in plan, a hook is straight below: drawings are not more exact. */

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { Attachment, EquipmentData, EquipmentUsed, Hang, PickUp, Plan, Tier } from '../../domain/plan/plan.ts';
+import type { Attachment, EquipmentData, EquipmentUsed, Hang, LineOffPlumb, PickUp, Plan, Tier } from '../../domain/plan/plan.ts';
 import { Id, InstantText, Name, Sha256 } from './common.ts';
 import { EXAMPLE_HANG, EXAMPLE_PLAN } from './plan-example.ts';
 
@@ -277,6 +277,24 @@ const TrussFrameBuild = z.strictObject({
   torsionBasis,
 });
 
+const LineOffPlumbSchema = z.strictObject({
+  id: Id,
+  kind: z.enum(['breastline', 'pullBack', 'guy']),
+  at: z
+    .strictObject({ on: z.union([z.literal('frame'), z.int().min(0).max(99)]), ...SidePoint })
+    .nullable()
+    .describe('On an array: where it is made fast; null on others, at the hook'),
+  to: z.union([
+    z.strictObject({ pointId: Id }),
+    z.strictObject({
+      place: PositionSchema,
+      holdsKn: forceKn.nullable(),
+      basis: text.nullable().describe('Document that says what the place holds'),
+    }),
+  ]),
+  parts,
+  pretensionKn: forceKn.nullable().describe('Of a guy'),
+}) satisfies z.ZodType<LineOffPlumb>;
 const hangCommon = {
   id: Id,
   label: Name,
@@ -302,6 +320,11 @@ const hangCommon = {
   pickUps: z.array(PickUpSchema).max(100),
   items: z.array(MassItem).max(500),
   cables: z.array(CableItem).max(100),
+  linesOffPlumb: z
+    .array(LineOffPlumbSchema)
+    .max(12)
+    .nullish()
+    .describe('Breastlines, guys, and the pull-back of an array: computed where equilibrium alone says what they take; absent = none'),
 };
 export const HangSchema = z
   .discriminatedUnion('kind', [

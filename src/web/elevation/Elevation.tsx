@@ -5,6 +5,7 @@ import { words } from '../words.ts';
 import { ArrayDrawing } from './ArrayDrawing.tsx';
 import { BridleDrawing } from './BridleDrawing.tsx';
 import { HangDrawing } from './HangDrawing.tsx';
+import { LinesList } from './LinesList.tsx';
 import { TiersList } from './TiersList.tsx';
 
 /** One hang from the side: to scale, with what a rigger reads off it. Bridles stand beside it, each in its own plane. */
@@ -37,6 +38,9 @@ export function Elevation({ hang, points, loads }: { hang: Hang; points: readonl
               loads={loads.filter(({ pickUpId }) => pickUpId === id)}
             />
           ),
+      )}
+      {hang.linesOffPlumb && hang.linesOffPlumb.length > 0 && (
+        <LinesList lines={hang.linesOffPlumb} points={points} loads={loads.filter(({ hangId }) => hangId === hang.id)} />
       )}
     </div>
   );

@@ -1,4 +1,4 @@
-import { placeOnTier, pointIdsOf, wayPieces } from '../../domain/plan/attachment-places.ts';
+import { placeOnTier, pointIdsOfHang, wayPieces } from '../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { useUnits } from '../units/units-choice.ts';
@@ -11,7 +11,7 @@ const [WIDTH, HEIGHT, LEFT, FLOOR, TOP] = [420, 360, 84, 330, 26];
 export function HangDrawing({ hang, points }: { hang: Hang; points: readonly RoofPoint[] }) {
   const units = useUnits();
   const placeOf = (pointId: string) => points.find(({ id }) => id === pointId);
-  const anchors = hang.pickUps.flatMap(({ attachment }) => pointIdsOf(attachment).flatMap((id) => placeOf(id) ?? []));
+  const anchors = pointIdsOfHang(hang).flatMap((id) => placeOf(id) ?? []);
   const highest = Math.max(
     1,
     ...anchors.map(({ zM }) => zM),
@@ -80,6 +80,21 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
               {chalk}
             </text>
           </g>
+        );
+      })}
+      {(hang.linesOffPlumb ?? []).map(({ id, to }) => {
+        const end = 'pointId' in to ? placeOf(to.pointId) : to.place;
+        const from = hang.pickUps[0]?.position;
+        return (
+          end &&
+          from && (
+            <path
+              key={id}
+              d={`M${x(from.xM)} ${y(from.zM ?? bottom ?? highest / 2)}L${x(end.xM)} ${y(end.zM)}`}
+              stroke="var(--ink)"
+              strokeDasharray="6 3"
+            />
+          )
         );
       })}
       {bottom !== null && hang.pickUps[0] && (

@@ -1,5 +1,5 @@
-import { pointIdsOf } from '../../domain/plan/attachment-places.ts';
-import type { Hang, PickUp, Plan } from '../../domain/plan/plan.ts';
+import { pointIdsOf, pointIdsOfHang } from '../../domain/plan/attachment-places.ts';
+import type { Hang, Plan } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 
 type Roof = { readonly points: readonly RoofPoint[] };
@@ -26,7 +26,8 @@ export function copiedHangs(
 ): Copied {
   const chosen = from.plan.hangs.filter(({ id }) => hangIds.has(id));
   const ids = new Map<string, string>();
-  for (const { id, pickUps } of chosen) for (const one of [id, ...pickUps.map((pickUp) => pickUp.id)]) ids.set(one, newId());
+  for (const { id, pickUps, linesOffPlumb } of chosen)
+    for (const one of [id, ...pickUps.map((pickUp) => pickUp.id), ...(linesOffPlumb ?? []).map((line) => line.id)]) ids.set(one, newId());
   const points = pointMap(chosen, roof, from.roof);
   for (const [old, now] of points) ids.set(old, now);
   const { equipment, names } = mergedEquipment(plan, from.plan, namesUsed(chosen));
@@ -47,12 +48,14 @@ function renamed(hang: Hang, ids: ReadonlyMap<string, string>, names: ReadonlyMa
   return JSON.parse(text) as Hang; // the very same shape: only texts were put in the place of texts
 }
 
-function anchorsOf({ attachment, secondary, position }: PickUp): { pointId: string; xM: number; yM: number }[] {
-  return [...pointIdsOf(attachment), ...(secondary ? [secondary.pointId] : [])].map((pointId) => ({
-    pointId,
-    xM: position.xM,
-    yM: position.yM,
-  }));
+function anchorsOf(hang: Hang): { pointId: string; xM: number; yM: number }[] {
+  const [first] = hang.pickUps;
+  const ofPickUps = hang.pickUps.flatMap(({ attachment, secondary, position: { xM, yM } }) =>
+    [...pointIdsOf(attachment), ...(secondary ? [secondary.pointId] : [])].map((pointId) => ({ pointId, xM, yM })),
+  );
+  if (first === undefined) return ofPickUps;
+  const { xM, yM } = first.position;
+  return [...ofPickUps, ...pointIdsOfHang(hang).map((pointId) => ({ pointId, xM, yM }))];
 }
 
 /** Of each point used, the one to use here. */
@@ -60,7 +63,7 @@ function pointMap(hangs: readonly Hang[], roof: Roof, old: Roof): Map<string, st
   const here = new Set(roof.points.map(({ id }) => id));
   const places = new Map(old.points.map((point) => [point.id, point]));
   const map = new Map<string, string>();
-  for (const anchor of hangs.flatMap(({ pickUps }) => pickUps.flatMap(anchorsOf))) {
+  for (const anchor of hangs.flatMap(anchorsOf)) {
     if (map.has(anchor.pointId)) continue;
     if (here.has(anchor.pointId)) map.set(anchor.pointId, anchor.pointId);
     else map.set(anchor.pointId, nearest(roof.points, places.get(anchor.pointId) ?? anchor)?.id ?? anchor.pointId);

@@ -11,14 +11,18 @@ export function hangShapes(hangs: readonly Hang[], points: readonly RoofPoint[])
   const place = new Map(points.map((point) => [point.id, point]));
   return {
     hangs: hangs.flatMap((hang) => shapeOf(hang) ?? []),
-    legs: hangs.flatMap(({ pickUps }) =>
-      pickUps.flatMap((pickUp) =>
+    legs: hangs.flatMap(({ pickUps, linesOffPlumb }) => [
+      ...pickUps.flatMap((pickUp) =>
         wayPieces(pickUp).flatMap(({ from, to }) => {
           const end = 'pointId' in to ? place.get(to.pointId) : to;
           return end ? [{ from, to: end }] : [];
         }),
       ),
-    ),
+      ...(linesOffPlumb ?? []).flatMap(({ to }) => {
+        const [from, end] = [pickUps[0]?.position, 'pointId' in to ? place.get(to.pointId) : to.place];
+        return from && end ? [{ from, to: end }] : [];
+      }),
+    ]),
   };
 }
 

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { checkPlan } from '../../../src/domain/plan/check-plan.ts';
 import { EMPTY_PLAN, type Hang, type Plan } from '../../../src/domain/plan/plan.ts';
 import { copiedHangs } from '../../../src/web/plan-editing/copied-hangs.ts';
-import { bridledTo, withHang, withSecondHoist } from '../../../src/web/plan-editing/edit-hang.ts';
+import { bridledTo, movedUnder, withHang, withPickUpChange, withSecondHoist } from '../../../src/web/plan-editing/edit-hang.ts';
 import { hangUnder } from '../../../src/web/plan-editing/new-hang.ts';
 import { pointAt } from '../../support/scene.ts';
 
@@ -57,4 +57,48 @@ test('a name that stands for other equipment here gets a new one, and what hangs
   const copied = copiedHangs(here, roof, { plan, roof }, new Set([bridled.id]), ids('n'));
   expect(copied.plan.equipment).toEqual({ ...here.equipment, [`${name} 2`]: used });
   expect(copied.plan.hangs[0]!.pickUps[0]!.hoist?.equipment).toBe(`${name} 2`);
+});
+
+test('tiers and lines off plumb come along whole, to points of this roof and under ids of their own', () => {
+  const { plan, bridled } = touring();
+  const [pickUp] = bridled.pickUps;
+  const legs = ['a', 'b'].map((pointId) => ({ to: { pointId }, parts: [] }));
+  const tiers = [{ kind: 'ring' as const, id: 'low', apex: { xM: 2, yM: 0, zM: 8 }, parts: [], legs }];
+  const line = { kind: 'guy' as const, at: null, parts: [], pretensionKn: 1 };
+  const tiered: Hang = {
+    ...bridled,
+    pickUps: [{ ...pickUp!, attachment: { kind: 'tiers', foot: { tierId: 'low', atM: null, parts: [] }, tiers } }],
+  };
+  const held: Hang = {
+    ...bridled,
+    ...{ id: 'held', linesOffPlumb: [{ ...line, id: 'guy-1', to: { pointId: 'b' } }] },
+    pickUps: [{ ...pickUp!, id: 'held-1', attachment: { kind: 'direct', pointId: 'a', parts: [] } }],
+  };
+  const from = { plan: { ...plan, hangs: [tiered, held] }, roof: { points: [A, B] } };
+  const copied = copiedHangs(EMPTY_PLAN, { points: [FAR, NEAR] }, from, new Set([tiered.id, held.id]), ids('n'));
+  expect(copied.rebound).toBe(2);
+  const moved = legs.map((leg, n) => ({ ...leg, to: { pointId: n === 0 ? 'near' : 'far' } }));
+  expect(copied.plan.hangs[0]!.pickUps[0]!.attachment).toEqual({
+    kind: 'tiers',
+    foot: { tierId: 'low', atM: null, parts: [] },
+    tiers: [{ ...tiers[0]!, legs: moved }],
+  });
+  const [guy] = copied.plan.hangs[1]!.linesOffPlumb ?? [];
+  expect(guy).toEqual({ ...line, id: expect.stringMatching(/^n-/) as string, to: { pointId: 'far' } });
+  // Put beside itself, nothing is there twice.
+  const twice = copiedHangs(from.plan, from.roof, from, new Set([tiered.id, held.id]), ids('m'));
+  expect(checkPlan(twice.plan, SHOW)).toMatchObject({ ok: true });
+});
+
+test('what the editor changes of a hang leaves its lines off plumb, and the tiers of other pick-ups, as they are', () => {
+  const { plan, array } = touring();
+  const lines = [{ id: 'l', kind: 'guy' as const, at: null, to: { pointId: 'b' }, parts: [], pretensionKn: 1 }];
+  const held = { ...array, linesOffPlumb: lines };
+  for (const changed of [
+    movedUnder(held, held.pickUps[0]!, B),
+    bridledTo(held, held.pickUps[0]!, A, B),
+    withPickUpChange(held, held.pickUps[0]!, { chalk: 'x' }),
+  ])
+    expect(changed.linesOffPlumb).toBe(lines);
+  expect(withHang(plan, held).hangs.find(({ id }) => id === held.id)).toBe(held);
 });

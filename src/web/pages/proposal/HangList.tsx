@@ -1,5 +1,5 @@
 import type { Check } from '../../../domain/assessment/assessment.ts';
-import { pointIdsOf } from '../../../domain/plan/attachment-places.ts';
+import { pointIdsOfHang } from '../../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../../domain/plan/plan.ts';
 import { worstFirst } from '../../checks/order.ts';
 import { StateMark } from '../../parts/StateMark.tsx';
@@ -13,7 +13,7 @@ export function HangList({ hangs, checks, selectedHangId, onSelect }: Props) {
   return (
     <ul className="hangs" aria-label={words.proposal.hangs}>
       {hangs.map((hang) => {
-        const pointIds = new Set(hang.pickUps.flatMap(({ attachment }) => pointIdsOf(attachment)));
+        const pointIds = new Set(pointIdsOfHang(hang));
         const [worst] = checks
           .filter(({ hard, hangId, pointId }) => hard && (hangId === hang.id || (pointId !== null && pointIds.has(pointId))))
           .sort(worstFirst);

@@ -1,0 +1,52 @@
+import type { PointLoad } from '../../domain/assessment/assessment.ts';
+import type { LineOffPlumb } from '../../domain/plan/plan.ts';
+import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { useUnits } from '../units/units-choice.ts';
+import { forceText } from '../units/units.ts';
+import { words } from '../words.ts';
+import { mostPull } from './most-pull.ts';
+
+type Props = { lines: readonly LineOffPlumb[]; points: readonly RoofPoint[]; loads: readonly PointLoad[] };
+
+/** What holds a hang aside, with the most that it pulls on its point: read only, so that nothing is hidden. */
+export function LinesList({ lines, points, loads }: Props) {
+  const units = useUnits();
+  return (
+    <figure className="stack tight">
+      <table>
+        <caption>{words.elevation.lines}</caption>
+        <thead>
+          <tr>
+            <th scope="col">{words.elevation.lines}</th>
+            <th scope="col">{words.elevation.to}</th>
+            <th scope="col" className="number">
+              {words.elevation.pretension}
+            </th>
+            <th scope="col" className="number">
+              {words.elevation.pull}
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {lines.map(({ id, kind, to, pretensionKn }) => {
+            const pull = 'pointId' in to ? mostPull(loads, to.pointId) : null;
+            const pullText = pull === null ? words.checks.noNumbers : forceText(pull.pullKn, units, 'load');
+            return (
+              <tr key={id}>
+                <th scope="row">{words.elevation.line[kind]}</th>
+                <td>
+                  {'pointId' in to
+                    ? (points.find((point) => point.id === to.pointId)?.label ?? words.checks.gone)
+                    : words.elevation.elsewhere}
+                </td>
+                <td className="number">{pretensionKn === null ? words.checks.noNumbers : forceText(pretensionKn, units, 'load')}</td>
+                <td className="number">{pull?.isLowerBound === true ? words.elevation.atLeast(pullText) : pullText}</td>
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+      <figcaption className="soft">{words.elevation.linesByApi}</figcaption>
+    </figure>
+  );
+}

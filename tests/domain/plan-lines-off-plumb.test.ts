@@ -1,0 +1,283 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import type { Assessment } from '../../src/domain/assessment/assessment.ts';
+import { commitmentsOf } from '../../src/domain/assessment/commitments.ts';
+import { STANDARD_GRAVITY } from '../../src/domain/foundation/units.ts';
+import { checkPlan } from '../../src/domain/plan/check-plan.ts';
+import type { ArrayBuild, Hang, LineOffPlumb, PartUsed } from '../../src/domain/plan/plan.ts';
+import { assessed, checkIn, direct, documented, hoist, pickUp, planOf, roofOf, SHOW, single, steel } from './plan-samples.ts';
+import { point } from './roof-samples.ts';
+
+// Everything is invented. The hook hangs 6 m below its point and 1.5 m aside, so its line leans 1 in 4: what holds it level pulls W/4.
+const at = (xM: number, yM: number, zM: number) => ({ xM, yM, zM });
+const ROPE: PartUsed[] = [{ equipment: 'rope', count: 1, hitch: 'straight' }];
+const lineTo = (to: LineOffPlumb['to'], change: Partial<LineOffPlumb> = {}): LineOffPlumb => ({
+  id: 'line',
+  kind: 'breastline',
+  at: null,
+  to,
+  parts: ROPE,
+  pretensionKn: null,
+  ...change,
+});
+const place = (xM: number, zM: number, yM = 0) => ({ place: at(xM, yM, zM), holdsKn: 50, basis: 'test 1' });
+const roof = roofOf({
+  points: [point('p', at(0, 0, 14)), point('q', at(5.5, 0, 12)), point('low', at(9, 0, 4))].map((one) => ({
+    ...one,
+    on: [],
+    maxAngleDeg: 60,
+    maxSidewaysKn: 9,
+  })),
+  limits: [],
+});
+const equipment = { rope: documented(steel({ massKg: 0 })) };
+const heldBy = (lines: LineOffPlumb[], hook = at(1.5, 0, 8), change: Partial<ReturnType<typeof pickUp>> = {}): Hang =>
+  single('h', { linesOffPlumb: lines, pickUps: [pickUp('h-1', { position: hook, hoist: null, attachment: direct('p'), ...change })] });
+const planWith = (hang: Hang, more: Parameters<typeof planOf>[1] = {}) => planOf([hang], { ...equipment, ...more });
+const found = (hang: Hang, more: Parameters<typeof planOf>[1] = {}) => assessed(planWith(hang, more), { roof });
+const loadOf = ({ outcome }: Assessment, pointId: string, loadCase = 'resting') => {
+  const load = outcome.loads.find((one) => one.pointId === pointId && one.case === loadCase);
+  return load === undefined ? null : { xKn: load.xKn, yKn: load.yKn, downKn: load.downKn };
+};
+const about = (value: number, digits = 9): number => expect.closeTo(value, digits) as number;
+const kn = (kg: number) => (kg * STANDARD_GRAVITY) / 1000;
+
+describe('worked by hand: 400 kg on a line that leans 1 in 4', () => {
+  test('a level breastline to a place beside the roof', () => {
+    const level = found(heldBy([lineTo(place(9, 8))]));
+    expect(loadOf(level, 'p')).toEqual({ xKn: about(kn(100)), yKn: about(0), downKn: about(kn(400)) });
+    expect(checkIn(level, 'configuration:h:linesOffPlumb:0:anchor')).toMatchObject({
+      demand: about(kn(100)),
+      capacity: 50,
+      verdict: 'fits',
+    });
+    expect(checkIn(level, 'part:h:h-1:aside0:0:rating').demand).toBeCloseTo(kn(100), 9);
+    // Without the line it would be 14° off plumb; it is held there, and the point sees what that costs.
+    expect(checkIn(level, 'plumb:h:h-1')).toMatchObject({ verdict: 'fits', demand: 0 });
+    expect(checkIn(level, 'pointSideways:p:force').demand).toBeCloseTo(kn(100), 9);
+    expect(checkIn(found(heldBy([])), 'plumb:h:h-1').verdict).toBe('over');
+    // Lost, it swings through under its point: W (3 - 2 cos), cos = 4/√17.
+    expect(loadOf(level, 'p', 'slack')).toEqual({ xKn: 0, yKn: 0, downKn: about(kn(400) * (3 - 8 / Math.sqrt(17))) });
+    expect(level.cautions.join()).toContain('off plumb');
+  });
+  test('a line up to a point at 45°: a fifth of the load there, and nothing is taken off the line of the hook', () => {
+    const up = found(heldBy([lineTo({ pointId: 'q' })]));
+    expect(loadOf(up, 'q')).toEqual({ xKn: about(-kn(80)), yKn: about(0), downKn: about(kn(80)) });
+    expect(loadOf(up, 'p')).toEqual({ xKn: about(kn(80)), yKn: about(0), downKn: about(kn(400)) });
+    expect(commitmentsOf(up).map(({ pointId, resting }) => [pointId, resting.downKn])).toEqual([
+      ['p', about(kn(400))],
+      ['q', about(kn(80))],
+    ]);
+  });
+  test('a line down at 45° adds a third of the load', () => {
+    const down = found(heldBy([lineTo(place(5.5, 4))]));
+    expect(loadOf(down, 'p')).toEqual({ xKn: about(kn(400 / 3)), yKn: about(0), downKn: about(kn((400 * 4) / 3)) });
+    expect(checkIn(down, 'configuration:h:linesOffPlumb:0:anchor').demand).toBeCloseTo(kn((400 * Math.SQRT2) / 3), 9);
+  });
+  test('the hoist carries the pull along its chain', () => {
+    const line = { hoist: { equipment: 'hoist', mount: 'bodyUp', chainLengthM: 0, bag: 'none' } } as const;
+    const more = { hoist: documented(hoist({ bodyKg: 0, chainKgPerM: 0 })) };
+    const plumb = checkIn(found(heldBy([], at(0, 0, 8), line), more), 'hoist:h:h-1:rating').demand ?? NaN;
+    const leaning = found(heldBy([lineTo(place(5.5, 4))], at(1.5, 0, 8), line), more);
+    expect(checkIn(leaning, 'hoist:h:h-1:rating').demand).toBeCloseTo((plumb * Math.sqrt(17)) / 3, 6);
+    expect(loadOf(leaning, 'p', 'moving')?.xKn).toBeCloseTo((1.25 * kn(400)) / 3, 9);
+    const limiter = loadOf(leaning, 'p', 'limiter');
+    expect(limiter?.xKn).toBeCloseTo((limiter?.downKn ?? NaN) / 4, 9);
+  });
+  test('two guys against each other at a plumb hang: their pretension is on their places, and the load on the hook alone', () => {
+    const guys = [9, -9].map((xM, n) => lineTo(place(xM, 8), { id: `g${n}`, kind: 'guy', pretensionKn: 1 }));
+    const guyed = found(heldBy(guys, at(0, 0, 8)));
+    expect(loadOf(guyed, 'p')).toEqual({ xKn: about(0), yKn: about(0), downKn: about(kn(400)) });
+    expect(checkIn(guyed, 'configuration:h:linesOffPlumb:1:anchor').demand).toBeCloseTo(1, 9);
+    expect(checkIn(guyed, 'configuration:h:linesOffPlumb:lost')).toMatchObject({ verdict: 'unknown', hard: false, case: 'slack' });
+  });
+});
+
+describe('what is not known is never a pass', () => {
+  const guy = (change: Partial<LineOffPlumb>, to = place(9, 8)) => heldBy([lineTo(to, { kind: 'guy', ...change })], at(0, 0, 8));
+  test.each<[string, Hang, string, string]>([
+    ['a guy without its pretension', guy({}), 'guy-without-pretension', 'unknown'],
+    ['a guy that goes up', guy({ pretensionKn: 1 }, place(9, 9)), 'guy-carries', 'unknown'],
+    ['no height of the hook', heldBy([lineTo(place(9, 8))], { ...at(1.5, 0, 8), zM: null } as never), 'hook-height-not-stated', 'unknown'],
+    ['a point that the roof does not have', heldBy([lineTo({ pointId: 'gone' })]), 'point-missing', 'unknown'],
+    ['a line on the wrong side', heldBy([lineTo(place(-9, 8))]), 'line-would-push', 'over'],
+    ['a hang beside the plane of its lines', heldBy([lineTo(place(9, 8, 2))]), 'hang-off-the-lines-plane', 'over'],
+    ['a guy that nothing pulls against', guy({ pretensionKn: 1 }), 'hang-not-below-hoist', 'over'],
+  ])('%s', (_, hang, code, verdict) => {
+    const assessment = found(hang);
+    expect(checkIn(assessment, 'configuration:h:linesOffPlumb')).toMatchObject({ verdict, reason: { code } });
+    expect(checkIn(assessment, 'pointDown:p').verdict).toBe('unknown');
+    expect(checkIn(assessment, 'pointSideways:p:force').verdict).toBe('unknown');
+  });
+  test('with a mass missing nobody can tell that it cannot hang so', () => {
+    const hang = {
+      ...heldBy([lineTo(place(-9, 8))]),
+      items: [
+        { what: 'load', count: 1, massKg: null, basis: null },
+        { what: 'more', count: 1, massKg: 9, basis: null },
+      ],
+    };
+    expect(checkIn(found(hang), 'configuration:h:linesOffPlumb').verdict).toBe('unknown');
+  });
+  test('a place of unknown strength, a line of nothing, and a point that is pulled up', () => {
+    const to = { ...place(9, 8), basis: null };
+    expect(checkIn(found(heldBy([lineTo(to)])), 'configuration:h:linesOffPlumb:0:anchor')).toMatchObject({
+      verdict: 'unknown',
+      reason: { code: 'anchor-not-stated' },
+    });
+    expect(checkIn(found(heldBy([lineTo(place(9, 8), { parts: [] })])), 'pointDown:p')).toMatchObject({
+      verdict: 'unknown',
+      reason: { code: 'leg-parts-not-stated' },
+    });
+    const low = found(heldBy([lineTo({ pointId: 'low' })]));
+    expect(checkIn(low, 'pointDown:low')).toMatchObject({ verdict: 'unknown', reason: { code: 'point-pulled-up' } });
+    expect(loadOf(low, 'low')?.downKn).toBe(0);
+  });
+  test('wind on a hang that lines hold', () => {
+    const wind = { inServiceKn: 1, outOfServiceKn: 1, comesDownAtMPerS: 10 };
+    const open = { ...roof, exposure: 'open' as const };
+    expect(checkIn(assessed(planWith({ ...heldBy([lineTo(place(9, 8))]), wind }), { roof: open }), 'wind:h')).toMatchObject({
+      reason: { code: 'wind-on-lines-off-plumb' },
+    });
+  });
+});
+
+test('a second way: whatever the places, the pulls on all ends balance the load, and a line never takes load off its hook', () => {
+  const metres = (min: number, max: number) => fc.double({ min, max, noNaN: true });
+  fc.assert(
+    fc.property(metres(0.2, 3), metres(2, 10), metres(4, 12), metres(1, 3), (asideM, farM, farZM, massKg) => {
+      const hang = {
+        ...heldBy([lineTo(place(asideM + farM, farZM))], at(asideM, 0, 8)),
+        items: [{ what: 'load', count: 1, massKg: 100 * massKg, basis: 'weighed' as const }],
+      };
+      const assessment = found(hang);
+      const p = loadOf(assessment, 'p');
+      const weightKn = kn(100 * massKg);
+      // By moments about the far end of the line: the pull of the hook's line, whatever the line takes.
+      const [x, z] = [asideM, 6];
+      const lengthM = Math.sqrt(x * x + z * z);
+      const armM = (farM * z + (farZM - 8) * x) / lengthM; // of the hook's line about the far end
+      const tensionKn = (weightKn * farM) / armM;
+      expect(p?.xKn).toBeCloseTo((tensionKn * x) / lengthM, 9);
+      expect(p?.downKn).toBeCloseTo(Math.max(weightKn, (tensionKn * z) / lengthM), 9);
+    }),
+    { numRuns: 50 },
+  );
+});
+
+describe('an array on one hole with a pull-back', () => {
+  // The worked array, level on its front hole: 160 kg, CG 0.281715 m behind it. Made fast 1 m behind the hole at its height, the line goes up
+  // 3 in 5: T = 160 · 0.281715 / 0.6 kg, of which 4/5 to the rear, so the chain leans forward against 160 - 3/5 T.
+  const pullKg = (160 * 0.281715) / 0.6;
+  const slope = (0.8 * pullKg) / (160 - 0.6 * pullKg);
+  const element = (splayDeg: number): ArrayBuild['elements'][number] => ({
+    ...{ equipment: null, massKg: 50, basis: 'weighed', corners: [], splayDeg },
+    cg: { uM: -0.3, vM: -0.15 },
+    bottomPivot: { uM: 0, vM: -0.3 },
+  });
+  const build: ArrayBuild = {
+    azimuthDeg: 0,
+    framePitchDeg: 0,
+    frame: {
+      ...{ equipment: null, massKg: 60, basis: 'weighed' },
+      cg: { uM: 0, vM: 0 },
+      bottomPivot: { uM: 0.5, vM: -0.1 },
+      holes: [{ id: 'front', wllKg: null, uM: 0.4, vM: 0.1 }],
+    },
+    elements: [element(0), element(10)],
+    extras: [],
+    holes: [{ pickUpId: 'h-1', holeId: 'front' }],
+    stackSizes: [],
+    permittedConfiguration: { document: 'M-1', covers: 'two elements and a pull-back' },
+  };
+  const under = roofOf({
+    points: [point('p', at(2, -6 * slope, 12)), point('q', at(2, 5, 9))].map((one) => ({
+      ...one,
+      on: [],
+      maxAngleDeg: 60,
+      maxSidewaysKn: 9,
+    })),
+    limits: [],
+  });
+  const pullBack = lineTo({ pointId: 'q' }, { kind: 'pullBack', at: { on: 'frame', uM: -0.6, vM: 0.1 } });
+  const array = (change: Partial<ArrayBuild> = {}, lines = [pullBack]): Hang => ({
+    ...single('h', {
+      items: [],
+      linesOffPlumb: lines,
+      pickUps: [pickUp('h-1', { position: at(2, 0, 6), hoist: null, attachment: direct('p') })],
+    }),
+    kind: 'array',
+    build: { ...build, ...change },
+  });
+  test('worked by hand', () => {
+    const assessment = assessed(planWith(array()), { roof: under });
+    expect(loadOf(assessment, 'q')).toEqual({ xKn: about(0), yKn: about(-kn(0.8 * pullKg), 5), downKn: about(kn(0.6 * pullKg), 5) });
+    // To the rear, upstage, the chain pulls its point towards the array; nothing is taken off it.
+    expect(loadOf(assessment, 'p')).toEqual({ xKn: about(0), yKn: about(kn(0.8 * pullKg), 5), downKn: about(kn(160), 9) });
+    expect(checkIn(assessment, 'plumb:h:h-1').demand).toBeCloseTo(0, 3);
+    expect(checkIn(assessment, 'configuration:h:linesOffPlumb').verdict).toBe('fits');
+    expect(checkIn(assessment, 'configuration:h:linesOffPlumb:lost').verdict).toBe('unknown');
+  });
+  test('drawn plumb it does not hang plumb', () => {
+    const plumb = { ...under, points: under.points.map((one) => (one.id === 'p' ? { ...one, yM: 0 } : one)) };
+    const check = checkIn(assessed(planWith(array()), { roof: plumb }), 'plumb:h:h-1');
+    expect(check.verdict).toBe('over');
+    expect(check.demand).toBeCloseTo((Math.atan(slope) * 180) / Math.PI, 3);
+  });
+  test.each<[string, Partial<ArrayBuild>, LineOffPlumb, string, string]>([
+    ['no pitch', { framePitchDeg: null }, pullBack, 'frame-pitch-not-stated', 'unknown'],
+    ['beside the side plane', {}, { ...pullBack, to: { place: at(2.1, 5, 9), holdsKn: 9, basis: 'x' } }, 'line-beside-side-plane', 'over'],
+    ['on the wrong side', {}, { ...pullBack, to: { place: at(2, 5, 3), holdsKn: 9, basis: 'x' } }, 'line-would-push', 'over'],
+  ])('%s', (_, change, line, code, verdict) => {
+    const assessment = assessed(planWith(array(change, [line])), { roof: under });
+    expect(checkIn(assessment, 'configuration:h:linesOffPlumb')).toMatchObject({ verdict, reason: { code } });
+    expect(checkIn(assessment, 'pointDown:p').verdict).toBe('unknown');
+  });
+
+  test('contingency counts on a part only where it makes the pull larger', () => {
+    // The frame's own CG lies 0.4 m behind the hole; estimated, its 60 kg count with 15 %: 9 · 0.4 / 0.6 kg more on the line.
+    const frame = { ...build.frame, basis: 'estimated' as const };
+    const more = loadOf(assessed(planWith(array({ frame })), { roof: under }), 'q')?.downKn ?? NaN;
+    expect(more).toBeCloseTo(kn(0.6 * pullKg + 9 * 0.4), 4);
+    // A mass ahead of the hole makes it smaller: its contingency is left out.
+    const ahead = (basis: 'weighed' | 'estimated') => array({ extras: [{ on: 'frame', what: 'box', massKg: 20, basis, uM: 0.9, vM: 0 }] });
+    const [known, guessed] = [ahead('weighed'), ahead('estimated')].map(
+      (hang) => loadOf(assessed(planWith(hang), { roof: under }), 'q')?.downKn,
+    );
+    expect(known).toBeCloseTo(guessed ?? NaN, 9);
+  });
+  test('an entry that the build names and the plan does not list, or that is something else', () => {
+    const check = (frame: string | null, first: string | null) =>
+      assessed(
+        planWith({
+          ...array({ frame: { ...build.frame, equipment: frame }, elements: [{ ...element(0), equipment: first }, element(10)] }),
+          linesOffPlumb: [],
+        }),
+        { roof: under },
+      ).outcome.checks.find(({ id }) => id === 'configuration:h:equipment');
+    expect(check(null, null)).toBeUndefined();
+    expect(check('gone', null)).toMatchObject({ verdict: 'unknown', hard: true, reason: { code: 'build-equipment-missing' } });
+    expect(check(null, 'rope')).toMatchObject({
+      verdict: 'unknown',
+      reason: { code: 'build-equipment-wrong', text: expect.stringContaining('element 0') as string },
+    });
+    expect(check('constructor', null)?.reason?.code).toBe('build-equipment-missing');
+  });
+
+  test.each<[string, Hang]>([
+    ['point-twice', array({}, [{ ...pullBack, to: { pointId: 'p' } }])],
+    ['pretension-of-a-guy-only', array({}, [{ ...pullBack, pretensionKn: 1 }])],
+    ['place-on-array-missing', array({}, [{ ...pullBack, at: null }])],
+    ['no-such-element', array({}, [{ ...pullBack, at: { on: 2, uM: 0, vM: 0 } }])],
+    ['no-place-on-this-kind', heldBy([lineTo(place(9, 8), { at: { on: 'frame', uM: 0, vM: 0 } })])],
+    ['no-such-equipment', heldBy([lineTo(place(9, 8), { parts: [{ equipment: 'none', count: 1, hitch: null }] })])],
+    ['hang-not-computed', array({}, [{ ...pullBack, kind: 'breastline' }])],
+    ['hang-not-computed', heldBy([lineTo(place(9, 8), { kind: 'pullBack' })])],
+    ['hang-not-computed', heldBy([1, 2, 3].map((n) => lineTo(place(9, 8, n), { id: `l${n}` })))],
+    ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), support: 'ground' }],
+    ['id-twice', heldBy([lineTo(place(9, 8), { id: 'h-1' })])],
+  ])('refused: %s', (code, hang) => {
+    const checked = checkPlan(planWith(hang), SHOW);
+    expect(checked.ok ? [] : checked.error.faults.map((fault) => fault.code)).toContain(code);
+  });
+});
