@@ -42,6 +42,7 @@ export class LiveConnection {
   #gathered: Change[] = [];
   #timers: Partial<Record<'lost' | 'back' | 'gather' | 'show', ReturnType<typeof setTimeout>>> = {};
   #wake = (): void => {};
+  #end = (): void => {};
 
   constructor(ports: LivePorts) {
     this.#ports = ports;
@@ -82,6 +83,9 @@ export class LiveConnection {
     }, 0);
   }
 
+  /** The network is said to be gone: a stream that is still open then would only be found silent much later. */
+  readonly breakOff = (): void => this.#end();
+
   /** The network is said to be there again. */
   readonly tryNow = (): void => this.#wake();
 
@@ -106,6 +110,7 @@ export class LiveConnection {
   async #readStream(signal: AbortSignal, text: EventText): Promise<boolean> {
     const own = new AbortController();
     const end = () => own.abort();
+    this.#end = end;
     signal.addEventListener('abort', end);
     let silence = setTimeout(end, SILENT_MS);
     try {

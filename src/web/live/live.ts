@@ -47,9 +47,11 @@ export function useLiveConnection(): void {
     look();
     document.addEventListener('visibilitychange', look);
     addEventListener('online', live.tryNow);
+    addEventListener('offline', live.breakOff);
     return () => {
       document.removeEventListener('visibilitychange', look);
       removeEventListener('online', live.tryNow);
+      removeEventListener('offline', live.breakOff);
       live.stop();
     };
   }, [client]);

@@ -24,7 +24,7 @@ export function AccessPage() {
   const [asked, ask] = useState<{ answer: AccessAnswer; access: Access } | null>(null);
   const [now] = useState(() => Date.now());
   if (access.isPending || !me.data) return <Loading what={words.access.title} />;
-  if (access.isError) return <ProblemPanel error={access.error} onRetry={() => void access.refetch()} />;
+  if (access.isLoadingError) return <ProblemPanel error={access.error} onRetry={() => void access.refetch()} />;
   const own = me.data.memberships.find(({ organisationId }) => organisationId === me.data.actingForOrganisationId);
   const isVenue = own?.kind === 'venueOperator';
   const isHost = isVenue && own.roles.some((role) => role === 'technicalManager' || role === 'decider');

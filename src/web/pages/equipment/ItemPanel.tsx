@@ -49,7 +49,7 @@ export function ItemPanel({ item, mayEdit }: { item: Item; mayEdit: boolean }) {
 function Versions({ item }: { item: Item }) {
   const versions = useQuery(equipmentVersionsQuery(item.id));
   if (versions.isPending) return <Loading what={words.equipment.versions} />;
-  if (versions.isError) return <ProblemPanel error={versions.error} onRetry={() => void versions.refetch()} />;
+  if (versions.isLoadingError) return <ProblemPanel error={versions.error} onRetry={() => void versions.refetch()} />;
   return (
     <div className="stack tight">
       <h3>{words.equipment.versions}</h3>

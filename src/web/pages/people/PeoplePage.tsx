@@ -33,7 +33,7 @@ function Members({ own, personId }: { own: Membership; personId: string }) {
   const [asked, ask] = useState<Asked | null>(null);
   const mayChange = own.roles.includes('administrator');
   if (members.isPending) return <Loading what={words.people.members} />;
-  if (members.isError) return <ProblemPanel error={members.error} onRetry={() => void members.refetch()} />;
+  if (members.isLoadingError) return <ProblemPanel error={members.error} onRetry={() => void members.refetch()} />;
   const close = () => ask(null);
   return (
     <section className="stack tight">

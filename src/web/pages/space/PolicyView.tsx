@@ -16,7 +16,7 @@ export function PolicyView({ spaceId, structure }: { spaceId: string; structure:
   const offered = useQuery(policiesQuery());
   const signed = structure.policy;
   if (offered.isPending) return <Loading what={words.policy.title} />;
-  if (offered.isError) return <ProblemPanel error={offered.error} onRetry={() => void offered.refetch()} />;
+  if (offered.isLoadingError) return <ProblemPanel error={offered.error} onRetry={() => void offered.refetch()} />;
   return (
     <section className="stack">
       <p>
