@@ -76,6 +76,20 @@ export async function valueOf<T>(asked: Promise<{ data?: T; error?: unknown; res
   throw new Refused(isProblem(error) ? error : bareProblem(response));
 }
 
+const PAGE = 200;
+type Listed<T> = { data?: { items: T[] }; error?: unknown; response: Response };
+/** A whole list, page after page as each answer links the next: what is late, or whom something touches, is never cut off. */
+export async function everyPage<T>(ask: (page: { limit: number; cursor?: string }) => Promise<Listed<T>>): Promise<{ items: T[] }> {
+  const items: T[] = [];
+  for (let cursor: string | null = null; ;) {
+    const asked = await ask({ limit: PAGE, ...(cursor === null ? {} : { cursor }) });
+    items.push(...(await valueOf(Promise.resolve(asked))).items);
+    const next = /<([^>]*)>; rel="next"/.exec(asked.response.headers.get('link') ?? '')?.[1];
+    cursor = next === undefined ? null : new URL(next, location.origin).searchParams.get('cursor');
+    if (cursor === null) return { items };
+  }
+}
+
 const isProblem = (error: unknown): error is Problem =>
   typeof error === 'object' && error !== null && 'type' in error && 'title' in error && 'status' in error;
 const bareProblem = ({ status, statusText }: Response): Problem => ({ type: 'about:blank', title: statusText, status, detail: '' });

@@ -1,20 +1,25 @@
 import { queryOptions, useQuery } from '@tanstack/react-query';
 import type { PublishedRoof } from '../../domain/roof/structure.ts';
 import { whenLost } from '../live/live.ts';
-import { api, valueOf } from './client.ts';
+import { api, everyPage, valueOf } from './client.ts';
 
 /** Each query beside the address that it asks. Keys begin with what is read, so that a change of it can be told. */
 export const useMe = () => useQuery({ queryKey: ['me'], queryFn: () => valueOf(api.GET('/api/v1/auth/me')), staleTime: 60_000 });
 
+/** Of all venues the first are shown, and the name narrows them. */
+export const VENUES_AT_ONCE = 100;
 export const venuesQuery = (filter: { own?: 'true'; name?: string }) =>
   queryOptions({
     queryKey: ['venues', filter],
-    queryFn: () => valueOf(api.GET('/api/v1/venues', { params: { query: { limit: 100, ...filter } } })),
+    queryFn: () =>
+      filter.own
+        ? everyPage((page) => api.GET('/api/v1/venues', { params: { query: { ...page, ...filter } } }))
+        : valueOf(api.GET('/api/v1/venues', { params: { query: { limit: VENUES_AT_ONCE, ...filter } } })),
   });
 export const spacesQuery = (venueId: string) =>
   queryOptions({
     queryKey: ['spaces', venueId],
-    queryFn: () => valueOf(api.GET('/api/v1/venues/{venueId}/spaces', { params: { path: { venueId } } })),
+    queryFn: () => everyPage((page) => api.GET('/api/v1/venues/{venueId}/spaces', { params: { path: { venueId }, query: page } })),
   });
 export const spaceQuery = (spaceId: string) =>
   queryOptions({
@@ -29,7 +34,14 @@ export const structureQuery = (spaceId: string) =>
 export const revisionsQuery = (spaceId: string) =>
   queryOptions({
     queryKey: ['revisions', spaceId],
-    queryFn: () => valueOf(api.GET('/api/v1/spaces/{spaceId}/revisions', { params: { path: { spaceId }, query: { limit: 100 } } })),
+    queryFn: () => everyPage((page) => api.GET('/api/v1/spaces/{spaceId}/revisions', { params: { path: { spaceId }, query: page } })),
+  });
+const ASKED_AGAIN_MS = 1_500;
+export const reAssessmentQuery = (spaceId: string, number: number) =>
+  queryOptions({
+    queryKey: ['re-assessment', spaceId, number],
+    queryFn: () => valueOf(api.GET('/api/v1/spaces/{spaceId}/re-assessments/{number}', { params: { path: { spaceId, number } } })),
+    refetchInterval: ({ state: { data } }) => (data && data.done < data.total ? ASKED_AGAIN_MS : false),
   });
 /** Published bytes never change. Their shape is the domain's own, which the document does not repeat. */
 export const roofQuery = (spaceId: string, number: number) =>
@@ -54,7 +66,7 @@ export const policiesQuery = () =>
 export const proposalsQuery = (filter: { spaceId?: string; productionId?: string; showId?: string } = {}) =>
   queryOptions({
     queryKey: ['proposals', filter],
-    queryFn: () => valueOf(api.GET('/api/v1/proposals', { params: { query: { limit: 100, ...filter } } })),
+    queryFn: () => everyPage((page) => api.GET('/api/v1/proposals', { params: { query: { ...page, ...filter } } })),
     refetchInterval: whenLost(30_000),
   });
 export const proposalQuery = (proposalId: string) =>
@@ -96,7 +108,8 @@ export const assessmentQuery = (proposalId: string) =>
 export const commentsQuery = (proposalId: string) =>
   queryOptions({
     queryKey: ['comments', proposalId],
-    queryFn: () => valueOf(api.GET('/api/v1/proposals/{proposalId}/comments', { params: { path: { proposalId }, query: { limit: 100 } } })),
+    queryFn: () =>
+      everyPage((page) => api.GET('/api/v1/proposals/{proposalId}/comments', { params: { path: { proposalId }, query: page } })),
     refetchInterval: whenLost(15_000),
   });
 export const decisionsQuery = (proposalId: string) =>
@@ -107,7 +120,7 @@ export const decisionsQuery = (proposalId: string) =>
 export const productionsQuery = () =>
   queryOptions({
     queryKey: ['productions'],
-    queryFn: () => valueOf(api.GET('/api/v1/productions', { params: { query: { limit: 100 } } })),
+    queryFn: () => everyPage((page) => api.GET('/api/v1/productions', { params: { query: page } })),
   });
 export const neighboursQuery = (proposalId: string) =>
   queryOptions({
@@ -119,14 +132,14 @@ export const membersQuery = (organisationId: string) =>
   queryOptions({
     queryKey: ['members', organisationId],
     queryFn: () =>
-      valueOf(api.GET('/api/v1/organisations/{organisationId}/members', { params: { path: { organisationId }, query: { limit: 100 } } })),
+      everyPage((page) => api.GET('/api/v1/organisations/{organisationId}/members', { params: { path: { organisationId }, query: page } })),
   });
 export const invitationsQuery = (organisationId: string) =>
   queryOptions({
     queryKey: ['invitations', organisationId],
     queryFn: () =>
-      valueOf(
-        api.GET('/api/v1/organisations/{organisationId}/invitations', { params: { path: { organisationId }, query: { limit: 100 } } }),
+      everyPage((page) =>
+        api.GET('/api/v1/organisations/{organisationId}/invitations', { params: { path: { organisationId }, query: page } }),
       ),
   });
 type EquipmentFilter = {
@@ -154,22 +167,17 @@ export const equipmentChangesQuery = (equipmentId: string, from: number, to: num
       valueOf(api.GET('/api/v1/equipment/{equipmentId}/versions/{from}/changes/{to}', { params: { path: { equipmentId, from, to } } })),
     staleTime: Infinity,
   });
-export const equipmentImportQuery = (equipmentImportId: string) =>
-  queryOptions({
-    queryKey: ['equipment-import', equipmentImportId],
-    queryFn: () => valueOf(api.GET('/api/v1/equipment-imports/{equipmentImportId}', { params: { path: { equipmentImportId } } })),
-  });
 export const accessQuery = () =>
   queryOptions({
     queryKey: ['access'],
-    queryFn: () => valueOf(api.GET('/api/v1/access', { params: { query: { limit: 100 } } })),
+    queryFn: () => everyPage((page) => api.GET('/api/v1/access', { params: { query: page } })),
     refetchInterval: 30_000,
   });
 export const boardQuery = (productionId: string) =>
   queryOptions({
     queryKey: ['board', productionId],
     queryFn: () =>
-      valueOf(api.GET('/api/v1/productions/{productionId}/board', { params: { path: { productionId }, query: { limit: 100 } } })),
+      everyPage((page) => api.GET('/api/v1/productions/{productionId}/board', { params: { path: { productionId }, query: page } })),
     refetchInterval: whenLost(30_000),
   });
 /** The roof as loaded during a time: the latest revision with all that is agreed, and with what is asked for. */

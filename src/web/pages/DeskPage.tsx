@@ -1,6 +1,7 @@
 import { useQueries, useQuery } from '@tanstack/react-query';
 import { Link } from 'wouter';
-import { proposalsQuery, spacesQuery, venuesQuery } from '../api/queries.ts';
+import { proposalsQuery, spacesQuery, useMe, venuesQuery } from '../api/queries.ts';
+import { NewRoof } from './NewRoof.tsx';
 import { Cautions } from '../parts/Cautions.tsx';
 import { stayText } from '../parts/dates.ts';
 import { Loading } from '../parts/Loading.tsx';
@@ -85,6 +86,9 @@ function Group({ title, proposals }: { title: string; proposals: readonly Propos
 function Roofs() {
   const venues = useQuery(venuesQuery({ own: 'true' }));
   const spaces = useQueries({ queries: (venues.data?.items ?? []).map(({ id }) => spacesQuery(id)) });
+  const me = useMe();
+  const own = me.data?.memberships.find(({ organisationId }) => organisationId === me.data.actingForOrganisationId);
+  const mayEnter = own?.kind === 'venueOperator' && own.roles.some((role) => ['technicalManager', 'administrator'].includes(role));
   const all = spaces.flatMap(({ data }) => data?.items ?? []);
   return (
     <section className="stack tight">
@@ -103,6 +107,7 @@ function Roofs() {
           </article>
         ))}
       </div>
+      {mayEnter && venues.data && <NewRoof key={venues.data.items.length === 0 ? 'first' : 'next'} venues={venues.data.items} />}
     </section>
   );
 }

@@ -2,7 +2,7 @@ import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import { Link, useSearchParams } from 'wouter';
 import { api, faultAt, valueOf, type Space } from '../api/client.ts';
-import { productionsQuery, spacesQuery, venuesQuery } from '../api/queries.ts';
+import { productionsQuery, spacesQuery, VENUES_AT_ONCE, venuesQuery } from '../api/queries.ts';
 import { endOfDay, localDay, YEAR_MS } from '../parts/dates.ts';
 import { Dialog } from '../parts/Dialog.tsx';
 import { Field } from '../parts/Field.tsx';
@@ -25,6 +25,7 @@ export function VenuesPage() {
       />
       {venues.isPending && <Loading what={words.venues.title} />}
       {venues.isError && <ProblemPanel error={venues.error} onRetry={() => void venues.refetch()} />}
+      {venues.data && venues.data.items.length >= VENUES_AT_ONCE && <p className="soft">{words.equipment.narrow(VENUES_AT_ONCE)}</p>}
       {venues.data?.items.length === 0 && <p className="soft">{words.venues.empty}</p>}
       <div className="halves">
         {venues.data?.items.map((venue) => (
@@ -43,7 +44,7 @@ export function VenuesPage() {
 
 function Spaces({ venueId }: { venueId: string }) {
   const spaces = useQuery(spacesQuery(venueId));
-  if (spaces.isError) return <ProblemPanel error={spaces.error} onRetry={() => void spaces.refetch()} />;
+  if (spaces.isLoadingError) return <ProblemPanel error={spaces.error} onRetry={() => void spaces.refetch()} />;
   return (
     <ul className="hangs">
       {spaces.data?.items.map((space) => (
@@ -146,11 +147,23 @@ function ShowDialog({ space, onClose }: { space: Space; onClose: () => void }) {
       ),
     onSuccess: () => queries.invalidateQueries({ queryKey: ['board'] }),
   });
-  const isReady = productionId !== undefined && typed.name.trim() !== '' && typed.from !== '' && typed.to > typed.from;
+  const [wasTried, setTried] = useState(false);
+  const wrong = {
+    productionId: productionId === undefined ? words.venues.noProduction : null,
+    name: typed.name.trim() === '' ? words.venues.noName : null,
+    from: typed.from === '' ? words.venues.noTime : null,
+    to: typed.to === '' ? words.venues.noTime : typed.to <= typed.from ? words.venues.endsFirst : null,
+  };
+  const isReady = Object.values(wrong).every((one) => one === null);
   const bind = (name: keyof typeof typed) => ({
     value: typed[name],
+    fault: (wasTried ? wrong[name] : null) ?? faultAt(open.error, `/${name}`),
     onChange: (event: { target: { value: string } }) => setTyped({ ...typed, [name]: event.target.value }),
   });
+  const choose = {
+    value: typed.productionId,
+    onChange: (event: { target: { value: string } }) => setTyped({ ...typed, productionId: event.target.value }),
+  };
   return (
     <Dialog title={`${space.venueName}: ${space.name}`} isOpen onClose={onClose}>
       {open.isSuccess ? (
@@ -161,7 +174,7 @@ function ShowDialog({ space, onClose }: { space: Space; onClose: () => void }) {
         <>
           <label className="field">
             <span>{words.venues.production}</span>
-            <select {...bind('productionId')}>
+            <select {...choose}>
               {productions.data?.items.map(({ id, name }) => (
                 <option key={id} value={id}>
                   {name}
@@ -169,6 +182,11 @@ function ShowDialog({ space, onClose }: { space: Space; onClose: () => void }) {
               ))}
             </select>
           </label>
+          {wrong.productionId && (
+            <p className="fault">
+              {wrong.productionId} <Link href="/tour">{words.places.tour}</Link>
+            </p>
+          )}
           <Field label={words.venues.showName} {...bind('name')} />
           <div className="row">
             <Field label={words.venues.from} type="datetime-local" {...bind('from')} />
@@ -179,7 +197,7 @@ function ShowDialog({ space, onClose }: { space: Space; onClose: () => void }) {
             <button type="button" onClick={onClose}>
               {words.cancel}
             </button>
-            <button type="button" className="main" disabled={!isReady || open.isPending} onClick={() => open.mutate()}>
+            <button type="button" className="main" disabled={open.isPending} onClick={() => (isReady ? open.mutate() : setTried(true))}>
               {words.venues.openShow}
             </button>
           </div>

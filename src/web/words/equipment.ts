@@ -26,6 +26,10 @@ export const equipmentWords = {
   imports: {
     title: (fileName: string) => `${fileName}, before anything is entered`,
     text: 'The first row names the columns, with units where it can. You see row by row what would happen; nothing is entered before you say so.',
+    kind: 'What it tells of',
+    points: 'points',
+    members: 'members',
+    bringRoof: 'Bring a table of points or members',
     file: 'File',
     noFile: 'Choose a file that ends in .csv or .xlsx.',
     look: 'Look at it',

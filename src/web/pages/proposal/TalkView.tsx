@@ -56,22 +56,26 @@ function Said({ comment, proposal }: { comment: Comment; proposal: Proposal }) {
   );
 }
 
-type Pin = { pinKind: 'proposal' | 'hang' | 'pickUp' | 'point' | 'check'; pinId: string | null };
+type Pin = { readonly pinKind: 'hang' | 'point' | 'check'; readonly pinId: string; readonly name: string };
 
-export function Say({ proposal, pin = { pinKind: 'proposal', pinId: null } }: { proposal: Proposal; pin?: Pin }) {
+/** `pins`: what it can be about, beside the whole proposal. */
+export function Say({ proposal, pins = [] }: { proposal: Proposal; pins?: readonly Pin[] }) {
   const [text, setText] = useState('');
+  const [pinnedTo, setPinnedTo] = useState('');
   const [blocking, setBlocking] = useState(false);
+  const pin = pins.find(({ pinId }) => pinId === pinnedTo);
   const queries = useQueryClient();
   const say = useMutation({
     mutationFn: () =>
       valueOf(
         api.POST('/api/v1/proposals/{proposalId}/comments', {
           params: { path: { proposalId: proposal.id } },
-          body: { ...pin, text, blocking },
+          body: { pinKind: pin?.pinKind ?? 'proposal', pinId: pin?.pinId ?? null, text, blocking },
         }),
       ),
     onSuccess: async () => {
       setText('');
+      setPinnedTo('');
       setBlocking(false);
       await queries.invalidateQueries();
     },
@@ -88,6 +92,19 @@ export function Say({ proposal, pin = { pinKind: 'proposal', pinId: null } }: { 
         <span>{words.talk.say}</span>
         <textarea rows={3} value={text} onChange={(event) => setText(event.target.value)} />
       </label>
+      {pins.length > 0 && (
+        <label className="field">
+          <span>{words.review.pinnedTo}</span>
+          <select value={pinnedTo} onChange={(event) => setPinnedTo(event.target.value)}>
+            <option value="">{words.review.wholeProposal}</option>
+            {pins.map(({ pinId, name }) => (
+              <option key={pinId} value={pinId}>
+                {name}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
       <label className="row">
         <input type="checkbox" checked={blocking} onChange={(event) => setBlocking(event.target.checked)} /> {words.talk.blocking}
       </label>

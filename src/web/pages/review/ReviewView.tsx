@@ -1,6 +1,7 @@
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import type { Check } from '../../../domain/assessment/assessment.ts';
+import type { Hang } from '../../../domain/plan/plan.ts';
 import { CAUTIONS } from '../../../domain/assessment/cautions.ts';
 import { api, Refused, valueOf, versionTag, type Decision, type Proposal } from '../../api/client.ts';
 import { assessmentQuery, decisionsQuery, frozenPlanQuery, roofQuery } from '../../api/queries.ts';
@@ -20,15 +21,16 @@ export function ReviewView({ proposal }: { proposal: Proposal }) {
   const roof = useQuery({ ...roofQuery(proposal.spaceId, kept.data?.revision ?? 1), enabled: kept.data !== undefined });
   const said = useQuery({ ...decisionsQuery(proposal.id), enabled: proposal.mayAgreeAnew });
   const failed = kept.error ?? frozen.error ?? roof.error ?? said.error;
-  if (failed) return <ProblemPanel error={failed} />;
-  if (!kept.data || !frozen.data || !roof.data || (proposal.mayAgreeAnew && !said.data)) return <Loading what={words.review.title} />;
+  // What was read stays, and with it what is ticked and typed, where it cannot be read again.
+  if (!kept.data || !frozen.data || !roof.data || (proposal.mayAgreeAnew && !said.data))
+    return failed ? <ProblemPanel error={failed} /> : <Loading what={words.review.title} />;
   const { assessment } = kept.data;
   const checks = assessment.outcome.checks as Check[];
   const plan = frozen.data.plan;
   const labels = labelsOf(roof.data, plan.hangs);
   return (
     <>
-      {proposal.submissions > 1 && <ChangedHangs proposal={proposal} plan={plan} />}
+      {proposal.submissions > 1 && <ChangedHangs proposal={proposal} plan={plan} checks={checks} labels={labels} />}
       <Decide
         key={assessment.assessmentHash}
         proposal={proposal}
@@ -36,6 +38,7 @@ export function ReviewView({ proposal }: { proposal: Proposal }) {
         checks={checks}
         labels={labels}
         agreedWith={conditionsOf(said.data?.items ?? [])}
+        hangs={plan.hangs}
       />
       <OwnCautions cautions={assessment.cautions} />
       <details>
@@ -113,6 +116,7 @@ function Decide({
   checks,
   labels,
   agreedWith,
+  hangs,
 }: {
   proposal: Proposal;
   assessmentHash: string;
@@ -120,6 +124,7 @@ function Decide({
   labels: Labels;
   /** What to ask for again where it is agreed anew. */
   agreedWith: readonly Condition[];
+  hangs: readonly Hang[];
 }) {
   const { stopping, toKnow } = toTick(checks);
   const wanted = [...stopping, ...toKnow];
@@ -151,6 +156,14 @@ function Decide({
   });
   const anew = proposal.mayAgreeAnew;
   const isOpen = proposal.abilities.review && (anew || ['submitted', 'questions', 'declined'].includes(proposal.state));
+  const pins = [
+    ...wanted.map((check) => ({
+      pinKind: 'check' as const,
+      pinId: check.id,
+      name: `${labels.of(check)}, ${words.checks.kinds[check.kind]}`,
+    })),
+    ...hangs.map(({ id, label }) => ({ pinKind: 'hang' as const, pinId: id, name: label })),
+  ];
   const missing = wanted.filter(({ id }) => !ticked.has(id)).length;
   const toggle = (id: string) => {
     const next = new Set(ticked);
@@ -236,6 +249,7 @@ function Decide({
             ))}
           </fieldset>
           {missing > 0 && <p className="soft">{words.review.stillToTick(missing)}</p>}
+          {!anew && reason.trim() === '' && <p className="soft">{words.review.reasonWanted}</p>}
           <div className="row">
             <button
               type="button"
@@ -283,7 +297,7 @@ function Decide({
       {proposal.abilities.comment && (
         <details>
           <summary>{words.review.comment}</summary>
-          <Say proposal={proposal} />
+          <Say proposal={proposal} pins={pins} />
         </details>
       )}
     </section>

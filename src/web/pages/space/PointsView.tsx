@@ -1,29 +1,68 @@
 import { useMutation, useQueryClient } from '@tanstack/react-query';
-import { useState, type ClipboardEvent, type KeyboardEvent } from 'react';
+import { useEffect, useState, type ClipboardEvent, type KeyboardEvent } from 'react';
 import { api, valueOf, type Structure } from '../../api/client.ts';
 import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { useHistory } from '../../parts/use-history.ts';
 import { useUnits } from '../../units/units-choice.ts';
 import { words } from '../../words.ts';
+import { RoofImport } from './RoofImport.tsx';
 import { COLUMNS, emptyRow, isChanged, pasted, pointOf, rowOf, STATES, type Column, type Row } from './points-grid.ts';
+import { useStructureChange, type StructureChange } from './use-structure-change.ts';
 
 const PAGE = 50;
 
 /** Points as a grid: typed in, or pasted as a block from a spreadsheet; saved all at once. */
 export function PointsView({ spaceId, structure }: { spaceId: string; structure: Structure }) {
   const units = useUnits();
-  return <Grid key={`${structure.version} ${units.mass} ${units.length}`} spaceId={spaceId} structure={structure} />;
+  const [isTyping, setTyping] = useState(false);
+  const [back, setBack] = useState<readonly StructureChange[] | null>(null);
+  const takeBack = useStructureChange(spaceId);
+  return (
+    <>
+      {back !== null && !isTyping && (
+        <div role="status" className="toast notice row">
+          {words.points.saved(back.length)}
+          <button type="button" disabled={takeBack.isPending} onClick={() => takeBack.mutate(back, { onSuccess: () => setBack(null) })}>
+            {words.points.takeBack}
+          </button>
+        </div>
+      )}
+      {takeBack.isError && <ProblemPanel error={takeBack.error} />}
+      {!isTyping && <RoofImport spaceId={spaceId} />}
+      <Grid
+        key={`${structure.version} ${units.mass} ${units.length}`}
+        spaceId={spaceId}
+        structure={structure}
+        onSaved={setBack}
+        onTyping={setTyping} // what is entered from a table takes the place of what was typed and not saved
+      />
+    </>
+  );
 }
 
-function Grid({ spaceId, structure }: { spaceId: string; structure: Structure }) {
+type GridProps = {
+  spaceId: string;
+  structure: Structure;
+  /** What would undo what was saved. */
+  onSaved: (back: readonly StructureChange[]) => void;
+  onTyping: (isTyping: boolean) => void;
+};
+
+const byLabel = new Intl.Collator('en', { numeric: true });
+
+function Grid({ spaceId, structure, onSaved, onTyping }: GridProps) {
   const units = useUnits();
   const queries = useQueryClient();
-  const history = useHistory<readonly Row[]>(structure.points.map((point) => rowOf(point, units)));
+  const history = useHistory<readonly Row[]>(
+    [...structure.points].sort((a, b) => byLabel.compare(a.label, b.label)).map((point) => rowOf(point, units)),
+  );
   const [filter, setFilter] = useState('');
   const [page, setPage] = useState(0);
   const rows = history.now;
   const changed = rows.filter((row) => isChanged(row, units));
+  const isTyping = changed.length > 0;
+  useEffect(() => onTyping(isTyping), [isTyping, onTyping]);
   const read = changed.filter(({ removed }) => !removed).map((row) => ({ row, ...pointOf(row, units) }));
   const faulty = read.filter(({ faults }) => faults !== null);
   const save = useMutation({
@@ -39,7 +78,11 @@ function Grid({ spaceId, structure }: { spaceId: string; structure: Structure })
       const changes = [...kept, ...gone] as never;
       return valueOf(api.POST('/api/v1/spaces/{spaceId}/structure/batch', { params: { path: { spaceId } }, body: { changes } }));
     },
-    onSuccess: () => queries.invalidateQueries({ queryKey: ['structure', spaceId] }),
+    onSuccess: ({ items }) => {
+      const versionOf = new Map(items.map(({ id, version }) => [id, version]));
+      onSaved(changed.flatMap((row) => backOf(row, versionOf.get(row.id) ?? null)));
+      return queries.invalidateQueries({ queryKey: ['structure', spaceId] });
+    },
   });
   const set = (index: number, column: Column, text: string) =>
     history.change((before) => before.map((row, at) => (at === index ? { ...row, cells: { ...row.cells, [column]: text } } : row)));
@@ -138,6 +181,12 @@ function Grid({ spaceId, structure }: { spaceId: string; structure: Structure })
       )}
     </section>
   );
+}
+
+/** As it was before; where others have changed it since, the version tells, and nothing is taken back. */
+function backOf({ id, base, removed }: Row, version: number | null): StructureChange[] {
+  if (base !== null) return [{ kind: 'points', ifMatch: removed ? null : version, item: base }];
+  return version === null ? [] : [{ kind: 'remove', of: 'points', id, ifMatch: version }];
 }
 
 function PointRow({

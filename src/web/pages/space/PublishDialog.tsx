@@ -12,6 +12,7 @@ import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { StateMark } from '../../parts/StateMark.tsx';
 import { words } from '../../words.ts';
 import { ChangeList } from './ChangeList.tsx';
+import { ReAssessment } from './ReAssessment.tsx';
 
 /** Publishing cannot be taken back: what changes, and whom it may touch, is read first. */
 export function PublishDialog({
@@ -43,7 +44,12 @@ export function PublishDialog({
       {publish.isSuccess ? (
         <>
           <p>{words.publish.done(publish.data.revision.number)}</p>
-          {publish.data.toCheck > 0 && <p>{words.publish.toCheck(publish.data.toCheck)}</p>}
+          {publish.data.toCheck > 0 && (
+            <>
+              <p>{words.publish.toCheck(publish.data.toCheck)}</p>
+              <ReAssessment spaceId={space.id} revision={publish.data.revision.number} />
+            </>
+          )}
           <div>
             <button type="button" onClick={() => (publish.reset(), setNote(''), onClose())}>
               {words.close}

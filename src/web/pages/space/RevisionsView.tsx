@@ -7,9 +7,10 @@ import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { words } from '../../words.ts';
 import { ChangeList } from './ChangeList.tsx';
+import { ReAssessment } from './ReAssessment.tsx';
 
 /** Every publication, and any two of them beside each other; which two stands in the address. */
-export function RevisionsView({ spaceId }: { spaceId: string }) {
+export function RevisionsView({ spaceId, isOwn = false }: { spaceId: string; isOwn?: boolean }) {
   const revisions = useQuery(revisionsQuery(spaceId));
   const [search, setSearch] = useSearchParams();
   const numbers = (revisions.data?.items ?? []).map(({ number }) => number);
@@ -21,10 +22,11 @@ export function RevisionsView({ spaceId }: { spaceId: string }) {
       return before;
     });
   if (revisions.isPending) return <Loading what={words.space.views.revisions} />;
-  if (revisions.isError) return <ProblemPanel error={revisions.error} onRetry={() => void revisions.refetch()} />;
+  if (revisions.isLoadingError) return <ProblemPanel error={revisions.error} onRetry={() => void revisions.refetch()} />;
   if (numbers.length === 0) return <p className="soft">{words.space.noRevision}</p>;
   return (
     <section className="stack">
+      {isOwn && <ReAssessment spaceId={spaceId} revision={numbers[0]!} />}
       <div className="scroll">
         <table className="fold">
           <thead>
@@ -80,6 +82,6 @@ export function RevisionsView({ spaceId }: { spaceId: string }) {
 function Compared({ spaceId, from, to }: { spaceId: string; from: number; to: number }) {
   const changes = useQuery(changesQuery(spaceId, from, to));
   if (changes.isPending) return <Loading what={words.changes.compare} />;
-  if (changes.isError) return <ProblemPanel error={changes.error} onRetry={() => void changes.refetch()} />;
+  if (changes.isLoadingError) return <ProblemPanel error={changes.error} onRetry={() => void changes.refetch()} />;
   return <ChangeList changes={changes.data as RoofChanges} />;
 }

@@ -9,6 +9,7 @@ import { sceneOf } from '../../plan/scene.ts';
 import { useUnits } from '../../units/units-choice.ts';
 import { lengthText } from '../../units/units.ts';
 import { words } from '../../words.ts';
+import { LowerRating } from './LowerRating.tsx';
 import { PlaceLoads } from './PlaceLoads.tsx';
 import { PointList } from './PointList.tsx';
 import { ratingText } from './rating-text.ts';
@@ -16,8 +17,8 @@ import { useRoofDay } from './use-roof-day.ts';
 
 type Roof = Pick<RoofDraft, 'nodes' | 'members' | 'points' | 'limits' | 'keepOuts'>;
 
-/** The roof: bare, or as it is loaded on a day. */
-export function RoofView({ spaceId, draft }: { spaceId: string; draft: Roof }) {
+/** The roof: bare, or as it is loaded on a day. `versions`: of the working copy, which may be changed. */
+export function RoofView({ spaceId, draft, versions }: { spaceId: string; draft: Roof; versions?: Readonly<Record<string, number>> }) {
   const units = useUnits();
   const [selectedId, select] = useState<string | null>(null);
   const { day, choose, loads } = useRoofDay(spaceId);
@@ -55,6 +56,9 @@ export function RoofView({ spaceId, draft }: { spaceId: string; draft: Roof }) {
       <div className="stack">
         <section className="sheet stack" aria-live="polite">
           {selected ? <PointFacts point={selected} roof={draft} /> : <p className="soft">{words.space.select}</p>}
+          {selected && versions && (
+            <LowerRating key={selected.id} spaceId={spaceId} point={selected} version={versions[selected.id] ?? null} />
+          )}
         </section>
         <PointList points={draft.points} selectedId={selectedId} onSelect={select} />
       </div>

@@ -2,7 +2,7 @@ import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import { useSearchParams } from 'wouter';
 import type { RoofDraft } from '../../../domain/roof/structure.ts';
-import type { Space } from '../../api/client.ts';
+import { Refused, type Space } from '../../api/client.ts';
 import { revisionsQuery, roofQuery, spaceQuery, structureQuery, useMe } from '../../api/queries.ts';
 import { useLastEdit } from '../../live/live.ts';
 import { WhoIsHere } from '../../live/WhoIsHere.tsx';
@@ -27,7 +27,8 @@ export function SpacePage({ spaceId }: { spaceId: string }) {
   const space = useQuery(spaceQuery(spaceId));
   const me = useMe();
   if (space.isPending || me.isPending) return <Loading what={words.space.roof} />;
-  if (space.isError) return <ProblemPanel error={space.error} onRetry={() => void space.refetch()} />;
+  if (space.isLoadingError || space.error instanceof Refused)
+    return <ProblemPanel error={space.error} onRetry={() => void space.refetch()} />;
   const isOwn = space.data.organisationId === me.data?.actingForOrganisationId;
   return (
     <div className="stack">
@@ -47,7 +48,8 @@ function WorkingCopy({ space }: { space: Space }) {
   const edit = useLastEdit(space.id, structure.dataUpdatedAt);
   const changed = edit?.actorName === me.data?.person.displayName ? null : edit;
   if (structure.isPending) return <Loading what={words.space.roof} />;
-  if (structure.isError) return <ProblemPanel error={structure.error} onRetry={() => void structure.refetch()} />;
+  if (structure.isLoadingError || structure.error instanceof Refused)
+    return <ProblemPanel error={structure.error} onRetry={() => void structure.refetch()} />;
   const { faults, remarks, points } = structure.data;
   const draft: RoofDraft = structure.data as RoofDraft;
   return (
@@ -79,7 +81,11 @@ function WorkingCopy({ space }: { space: Space }) {
       <Views
         label={title(space)}
         views={[
-          { id: 'plan', name: words.space.views.plan, content: () => <RoofView spaceId={space.id} draft={draft} /> },
+          {
+            id: 'plan',
+            name: words.space.views.plan,
+            content: () => <RoofView spaceId={space.id} draft={draft} versions={structure.data.versions} />,
+          },
           {
             id: 'points',
             name: words.space.views.points,
@@ -98,7 +104,7 @@ function WorkingCopy({ space }: { space: Space }) {
           { id: 'members', name: words.space.views.members, content: () => <MembersView spaceId={space.id} structure={structure.data} /> },
           { id: 'bases', name: words.space.views.bases, content: () => <BasesView spaceId={space.id} structure={structure.data} /> },
           { id: 'policy', name: words.space.views.policy, content: () => <PolicyView spaceId={space.id} structure={structure.data} /> },
-          { id: 'revisions', name: words.space.views.revisions, content: () => <RevisionsView spaceId={space.id} /> },
+          { id: 'revisions', name: words.space.views.revisions, content: () => <RevisionsView spaceId={space.id} isOwn /> },
         ]}
       />
       <PublishDialog space={space} structure={structure.data} isOpen={isPublishing} onClose={() => setPublishing(false)} />

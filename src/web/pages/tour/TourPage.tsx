@@ -1,7 +1,7 @@
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import { Link, useLocation, useSearchParams } from 'wouter';
-import { api, valueOf } from '../../api/client.ts';
+import { api, faultAt, valueOf } from '../../api/client.ts';
 import { boardQuery, productionsQuery } from '../../api/queries.ts';
 import { Cautions } from '../../parts/Cautions.tsx';
 import { dayText, momentText } from '../../parts/dates.ts';
@@ -12,6 +12,7 @@ import { ProposalState } from '../../parts/ProposalState.tsx';
 import { StateMark } from '../../parts/StateMark.tsx';
 import { utilisationText } from '../../units/units.ts';
 import { words } from '../../words.ts';
+import { LateShows } from './LateShows.tsx';
 import { csvOf, FILTERS, matches, type BoardRow } from './board-rows.ts';
 
 /** Where the production lands: every show by date, and what stands in its way. */
@@ -19,7 +20,7 @@ export function TourPage() {
   const productions = useQuery(productionsQuery());
   const [search, setSearch] = useSearchParams();
   if (productions.isPending) return <Loading what={words.tour.title} />;
-  if (productions.isError) return <ProblemPanel error={productions.error} onRetry={() => void productions.refetch()} />;
+  if (productions.isLoadingError) return <ProblemPanel error={productions.error} onRetry={() => void productions.refetch()} />;
   const list = productions.data.items;
   const chosen = list.find(({ id }) => id === search.get('production')) ?? list[0];
   return (
@@ -57,7 +58,7 @@ function Board({ productionId }: { productionId: string }) {
       return before;
     });
   if (board.isPending) return <Loading what={words.tour.title} />;
-  if (board.isError) return <ProblemPanel error={board.error} onRetry={() => void board.refetch()} />;
+  if (board.isLoadingError) return <ProblemPanel error={board.error} onRetry={() => void board.refetch()} />;
   const rows = board.data.items;
   if (rows.length === 0)
     return (
@@ -69,6 +70,7 @@ function Board({ productionId }: { productionId: string }) {
   const { columns } = words.tour;
   return (
     <section className="stack tight">
+      <LateShows rows={rows} nowMs={board.dataUpdatedAt} />
       <div className="row apart">
         <fieldset className="switch">
           <legend className="unseen">{words.tour.filter}</legend>
@@ -166,6 +168,8 @@ function BeginProposal({ showId }: { showId: string }) {
 
 function NewProduction() {
   const [name, setName] = useState('');
+  const [wasTried, setTried] = useState(false);
+  const isEmpty = name.trim() === '';
   const queries = useQueryClient();
   const make = useMutation({
     mutationFn: () => valueOf(api.POST('/api/v1/productions', { body: { name } })),
@@ -175,13 +179,20 @@ function NewProduction() {
     <details>
       <summary>{words.tour.newProduction}</summary>
       <form
+        noValidate
         className="row"
         onSubmit={(event) => {
           event.preventDefault();
-          make.mutate();
+          setTried(isEmpty);
+          if (!isEmpty) make.mutate();
         }}
       >
-        <Field label={words.tour.productionName} required value={name} onChange={(event) => setName(event.target.value)} />
+        <Field
+          label={words.tour.productionName}
+          value={name}
+          fault={wasTried && isEmpty ? words.tour.emptyName : faultAt(make.error, '/name')}
+          onChange={(event) => setName(event.target.value)}
+        />
         <button type="submit" disabled={make.isPending}>
           {words.tour.begin}
         </button>
