@@ -1,9 +1,10 @@
 import AxeBuilder from '@axe-core/playwright';
-import type { Browser, BrowserContext, Page } from 'playwright-core';
+import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { DEMO_PASSWORD, loadDemo } from '../../src/demo/load.ts';
 import { startApp, type RunningApp } from '../support/app.ts';
 import { chromiumPath, complaintsOf, startBrowser } from '../support/browser.ts';
+import { taskScene, type TaskScene } from '../support/task-scene.ts';
 
 const executable = chromiumPath();
 if (executable === null && process.env.CI === 'true') throw new Error('no browser: install chromium, or name one in CHROMIUM_PATH');
@@ -392,4 +393,153 @@ describe.skipIf(executable === null)('in a browser', () => {
     expect(lines.join('').trim().split('\r\n')).toHaveLength(2);
     await context.close();
   }, 60_000);
+
+  test('a lost connection is shown, a save that fails keeps what was typed, and both are mended once it is back', async () => {
+    const context = await contextOf(ROOK);
+    const page = await open(context, `/proposals/${ids.asked}?view=plan`);
+    await page.getByRole('button', { name: /^Pros 1/ }).click();
+    const mass = page.getByRole('textbox', { name: 'Mass [kg]' });
+    await mass.fill('121');
+    await mass.press('Enter');
+    await context.setOffline(true);
+    const save = page.getByRole('button', { name: 'Save the plan' });
+    await save.press('Enter');
+    await page.getByRole('tabpanel').getByRole('alert').filter({ hasText: 'No answer from the service' }).waitFor();
+    await page.getByRole('status').filter({ hasText: 'Connection lost.' }).waitFor();
+    // Also once the page has asked for everything again in vain: who is signed in, and the proposal, which says so too.
+    await expect.poll(() => page.getByRole('alert').filter({ hasText: 'No answer' }).count(), { timeout: 30_000 }).toBe(2);
+    expect(await mass.inputValue()).toBe('121');
+    await context.setOffline(false);
+    await page.getByRole('status').filter({ hasText: 'Connected again.' }).waitFor();
+    expect(await mass.inputValue()).toBe('121');
+    expect(await page.getByRole('button', { name: 'Saved' }).count()).toBe(0); // it is not done behind anybody's back
+    await save.press('Enter');
+    await page.getByRole('button', { name: 'Saved' }).waitFor();
+    await context.close();
+  }, 60_000);
+
+  describe('each task in few acts', () => {
+    let tasks: TaskScene;
+    beforeAll(async () => {
+      const asked = await contextOf(TAMSIN);
+      const space = (await (await asked.request.get(`/api/v1/spaces/${ids.small}`)).json()) as { venueId: string };
+      await asked.close();
+      tasks = await taskScene(running, { manager: TAMSIN, rigger: ROOK }, space.venueId);
+    }, 60_000);
+
+    /** Counts what a person does: a press, or a field filled and left. Looking is free; scrolling is not, and is not done. */
+    function acts() {
+      let count = 0;
+      return {
+        count: () => count,
+        press: async (what: Locator, key = 'Enter') => {
+          count += 1;
+          await what.press(key);
+        },
+        type: async (what: Locator, text: string) => {
+          count += 1;
+          await what.fill(text);
+          await what.press('Enter');
+        },
+      };
+    }
+
+    test('three changed hangs of 120 are understood and answered in at most four acts', async () => {
+      const context = await contextOf(TAMSIN);
+      const page = await open(context, `/proposals/${tasks.changed}`); // as the mail links it
+      const changed = page.locator('section', { has: page.getByRole('heading', { name: '3 hangs differ from submission 1' }) });
+      await changed.waitFor();
+      const said = await changed.getByRole('listitem').allTextContents();
+      expect(said).toEqual(
+        [1, 2, 3].map((n): unknown => expect.stringMatching(new RegExp(`^Hang ${n} changed, 300 kg → 600 kg.*FITS.*H${n} .*1,000 kg`))),
+      );
+      const by = acts();
+      for (const tick of await page.getByRole('checkbox').all()) await by.press(tick, 'Space');
+      await by.press(page.getByRole('button', { name: 'Agree', exact: true }));
+      await page.getByText('AGREED', { exact: true }).first().waitFor();
+      expect(by.count()).toBeLessThanOrEqual(4);
+      await context.close();
+    }, 60_000);
+
+    test('which of sixty shows are late, and who has to act, is seen without a click or a scroll', async () => {
+      const context = await contextOf(ROOK);
+      const page = await open(context, `/tour?production=${tasks.productionId}`);
+      const late = page.getByRole('region', { name: 'Late, and who has to act' });
+      await late.getByRole('listitem').first().waitFor();
+      const bottoms = await late.getByRole('listitem').evaluateAll((items) => items.map((item) => item.getBoundingClientRect().bottom));
+      expect(bottoms).toHaveLength(60);
+      expect(Math.max(...bottoms)).toBeLessThanOrEqual(900);
+      expect(await late.getByRole('heading').allTextContents()).toEqual([
+        expect.stringMatching(/YOU\s*55$/),
+        expect.stringMatching(/THE VENUE\s*5$/),
+      ]);
+      await context.close();
+    }, 60_000);
+
+    test('a point is rated lower, and whom that touches is read before it is published, in three acts', async () => {
+      const context = await contextOf(TAMSIN);
+      const page = await open(context, `/spaces/${tasks.spaceId}`);
+      const by = acts();
+      await by.press(page.getByRole('listbox', { name: /^Plan of the roof/ }), 'ArrowRight');
+      const lower = page.getByRole('textbox', { name: 'Lower the rating to [kg]' });
+      await lower.fill('2000');
+      await lower.press('Enter');
+      await page.getByText('Not lower than it is.').waitFor(); // a slip, which is told and costs nothing
+      await by.type(lower, '100');
+      await page.getByText('Kept in the working copy.').waitFor();
+      await by.press(page.getByRole('button', { name: 'Publish', exact: true }));
+      const dialog = page.getByRole('dialog');
+      await dialog.getByRole('link', { name: 'Sixty Nights, Far night: Rig' }).waitFor();
+      await dialog.getByRole('listitem').filter({ hasText: 'Far night' }).filter({ hasText: 'OVER' }).waitFor();
+      expect(by.count()).toBeLessThanOrEqual(3);
+      await page.keyboard.press('Escape');
+      await context.close();
+    }, 60_000);
+
+    test('a table of 150 points is brought, its faults are named by cell, and the mended one is entered and goes to publishing', async () => {
+      const context = await contextOf(TAMSIN);
+      const page = await open(context, `/spaces/${tasks.spaceId}?view=points`);
+      const table = (wll: (n: number) => string) =>
+        `Label;x m;y m;z m;WLL kg\r\n${Array.from({ length: 150 }, (_, n) => `N${n + 1};${n};40;14;${wll(n)}`).join('\r\n')}\r\n`;
+      const bring = async (text: string) => {
+        await page.getByLabel('File').setInputFiles({ name: 'points.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
+        await page.getByRole('button', { name: 'Look at it' }).press('Enter');
+      };
+      await page.getByText('Bring a table of points or members').press('Enter');
+      await bring(table((n) => (n === 6 ? 'ask' : n === 90 ? '-5' : '500')));
+      const refused = page.getByRole('row').filter({ hasText: 'REFUSED' });
+      await refused.first().waitFor();
+      expect(await refused.allTextContents()).toEqual([expect.stringContaining('E8, WLL kg:'), expect.stringContaining('E92, WLL kg:')]);
+      await page.getByRole('button', { name: 'Leave it' }).press('Enter');
+      await page.getByText('Bring a table of points or members').press('Enter');
+      await bring(table(() => '500'));
+      await page.getByRole('button', { name: 'Enter 150 rows' }).press('Enter');
+      await page.getByText('150 entered').waitFor();
+      await page.getByText('270 points').waitFor();
+      await page.getByRole('button', { name: 'Publish', exact: true }).press('Enter');
+      await page.getByRole('dialog').getByText('150').first().waitFor();
+      await page.keyboard.press('Escape');
+      await context.close();
+    }, 60_000);
+
+    test('a block pasted over the wrong rows is taken back in one act, also after it was saved', async () => {
+      const context = await contextOf(TAMSIN);
+      const page = await open(context, `/spaces/${tasks.spaceId}?view=points`);
+      const rating = page.getByRole('textbox', { name: 'H50, rating' });
+      expect(await rating.inputValue()).toBe('1000');
+      await page.getByRole('textbox', { name: 'H11, rating' }).evaluate((field) => {
+        const data = new DataTransfer();
+        data.setData('text/plain', Array.from({ length: 40 }, (_, n) => String(n + 1)).join('\n'));
+        field.dispatchEvent(new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true }));
+      });
+      await page.getByRole('button', { name: 'Save 40 changes' }).press('Enter');
+      await page.getByText('40 points are saved.').waitFor();
+      expect(await rating.inputValue()).toBe('40');
+      const by = acts();
+      await by.press(page.getByRole('button', { name: 'Take it back' }));
+      await expect.poll(() => rating.inputValue()).toBe('1000');
+      expect(by.count()).toBe(1);
+      await context.close();
+    }, 60_000);
+  });
 });
