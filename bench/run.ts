@@ -11,6 +11,7 @@ const PARTS: Record<string, () => Promise<void>> = {
   assessment: () => ofDomain('assessment'),
   history: async () => (await import('./history.ts')).run(),
   service: async () => (await import('./service.ts')).run(),
+  web: async () => (await import('./web/run.ts')).run(),
 };
 type MicroRow = { name: string; medianUs: number; leastUs?: number; goalUs: number | null };
 
