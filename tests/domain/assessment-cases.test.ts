@@ -28,7 +28,13 @@ const HOIST = { equipment: 'hoist', mount: 'bodyDown', chainLengthM: 20, bag: 'n
 const weightless = (wllKg: number) => ({ hoist: documented(hoist({ bodyKg: 0, chainKgPerM: 0, wllKg })) });
 const on = (pointId: string, xM: number, change: Partial<PickUp> = {}): PickUp =>
   pickUp(pointId, { hoist: null, attachment: direct(pointId), position: { xM, yM: 0, zM: 6 }, ...change });
-const given = (massKg: number, levelWithinMm?: number): PickUp['givenLoad'] => ({ massKg, basis: 'weighed', source: 'M-1', levelWithinMm });
+const given = (massKg: number, levelWithinMm?: number, coversBuild?: boolean): PickUp['givenLoad'] => ({
+  massKg,
+  basis: 'weighed',
+  source: 'M-1',
+  levelWithinMm,
+  coversBuild,
+});
 const rowRoof = roofOf({ points: [point('p1', { xM: 2 }), point('p2', { xM: 7 }), point('p3', { xM: 4.5 })], limits: [] });
 
 // The worked array: frame 60 kg at (0, 0), holes (±0.4, 0.1), bottom pivot (0.5, -0.1); two of 50 kg, cg (-0.3, -0.15), bottom
@@ -140,9 +146,9 @@ test('loads given for three hoists count only when they hold for hoists out of l
       single('a', {
         items: [],
         pickUps: [
-          on('p1', 2, { givenLoad: given(100, levelWithinMm) }),
-          on('p3', 4.5, { givenLoad: given(200, 25) }),
-          on('p2', 7, { givenLoad: given(100, 25) }),
+          on('p1', 2, { givenLoad: given(100, levelWithinMm, true) }),
+          on('p3', 4.5, { givenLoad: given(200, 25, true) }),
+          on('p2', 7, { givenLoad: given(100, 25, true) }),
         ],
       }),
     ]);
@@ -152,6 +158,25 @@ test('loads given for three hoists count only when they hold for hoists out of l
   const covered = assessed(plan(25), { roof: rowRoof });
   expect(checkIn(covered, 'pointDown:p1')).toMatchObject({ verdict: 'fits', demand: near(100) });
   expect(checkIn(covered, 'configuration:a:lostHoist')).toMatchObject({ hard: false, case: 'slack', verdict: 'unknown' });
+});
+
+test('loads given for three hoists count only when they hold in every stage of the build; for two a reader is told', () => {
+  const places = [2, 4.5, 7];
+  const assessedWith = (count: number, ...covers: (boolean | undefined)[]) => {
+    const pickUps = places.slice(0, count).map((xM, n) => on(['p1', 'p3', 'p2'][n]!, xM, { givenLoad: given(100, 25, covers[n]) }));
+    const assessment = assessed(planOf([single('a', { items: [], pickUps })]), { roof: rowRoof });
+    const { verdict, reason } = checkIn(assessment, 'pointDown:p1');
+    return { verdict, code: reason?.code, isTold: assessment.cautions.some((caution) => caution.includes('on two hoists')) };
+  };
+  const unknown = { verdict: 'unknown', code: 'build-stages-not-given', isTold: false };
+  const fits = { verdict: 'fits', code: undefined, isTold: false };
+  expect(assessedWith(3, true, true, true)).toEqual(fits);
+  expect(assessedWith(3, true, undefined, true)).toEqual(unknown);
+  expect(assessedWith(3, true, false, true)).toEqual(unknown);
+  expect(assessedWith(2, true, true)).toEqual(fits);
+  expect(assessedWith(2, true, undefined)).toEqual({ ...fits, isTold: true });
+  expect(assessedWith(2, true, false)).toEqual(unknown);
+  expect(assessedWith(1, false)).toEqual(fits);
 });
 
 test('a hang partly on the ground is reckoned with all of it on one hoist; on several its shares are unknown', () => {

@@ -50,6 +50,7 @@ const WORDS: Readonly<Record<string, string>> = {
   'no-pick-up': 'no pick-up is given',
   'given-loads-short-of-list': 'the given loads add up to less than what is listed',
   'level-envelope-not-given': 'the given loads are not said to hold for hoists out of level by the tolerance of the policy',
+  'build-stages-not-given': 'the given loads are not said to hold while some of what hangs is not there yet or is down again',
   'lost-hoist-not-given': 'what the others carry when one hoist is lost is not given',
   'ground-share-not-computed': 'where it stands on the ground, and so how its hoists share the rest, is not computed',
   'falls-of-chain-not-stated': 'the falls of chain are not stated',

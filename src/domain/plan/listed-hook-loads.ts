@@ -43,7 +43,7 @@ export function givenHookLoads(hang: Hang, given: readonly Given[], { contingenc
     given.map(({ id, givenLoad }) => ({ id, kind: 'equipment', place: 'below-hook', massKg: givenLoad.massKg, basis: givenLoad.basis })),
     contingency,
   );
-  const missing = [...shortOfTheList(hang, rows), ...levelsNotCovered(given, levelMovingM)];
+  const missing = [...shortOfTheList(hang, rows), ...levelsNotCovered(given, levelMovingM), ...buildNotCovered(given)];
   const hooks = rows.map(({ id, massKg, contingency: share, reckonedKg: kg }): HookLoad => {
     const loadKg = kg ?? 0;
     const reckoning: Reckoned = {
@@ -55,7 +55,7 @@ export function givenHookLoads(hang: Hang, given: readonly Given[], { contingenc
     };
     return { pickUpId: id, restingKg: loadKg, buildKg: loadKg, movingKg: loadKg, slackKg: null, missing, reckonings: [reckoning] };
   });
-  return { hooks, takeOff: rows, missing, findings: lostNotGiven(given), places: [], cautions: [] };
+  return { hooks, takeOff: rows, missing, findings: lostNotGiven(given), places: [], cautions: buildCautions(given) };
 }
 
 /**
@@ -67,6 +67,24 @@ function levelsNotCovered(given: readonly Given[], levelMovingM: number): Missin
   const covered = given.every(({ givenLoad }) => (givenLoad.levelWithinMm ?? 0) >= levelMovingM * 1000);
   return covered ? [] : [{ code: 'level-envelope-not-given', of: 'hang' }];
 }
+
+/**
+ * A load that is not there yet relieves no hoist. On three hoists or more any load may relieve one; on two only a load beyond a hoist
+ * does, so that what is not stated is told to the reader there. On one nothing can.
+ */
+function buildNotCovered(given: readonly Given[]): Missing[] {
+  const isDenied = given.some(({ givenLoad }) => givenLoad.coversBuild === false);
+  const matters = given.length > 2 ? !isBuildCovered(given) : given.length === 2 && isDenied;
+  return matters ? [{ code: 'build-stages-not-given', of: 'hang' }] : [];
+}
+
+const BUILD_NOT_STATED =
+  'Given loads of some hangs on two hoists are not said to hold while some of what hangs is not there yet: a load beyond one hoist relieves the other only once it hangs.';
+
+const buildCautions = (given: readonly Given[]): string[] =>
+  given.length === 2 && !isBuildCovered(given) && buildNotCovered(given).length === 0 ? [BUILD_NOT_STATED] : [];
+
+const isBuildCovered = (given: readonly Given[]): boolean => given.every(({ givenLoad }) => givenLoad.coversBuild === true);
 
 /** What the others carry once one of three hoists or more is lost does not follow from what each carries now. */
 function lostNotGiven(given: readonly Given[]): HangFinding[] {

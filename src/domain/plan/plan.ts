@@ -113,6 +113,8 @@ export type GivenLoad = {
   source: string;
   /** The load is the most for hoists out of level by as much as this; absent or null = for level ones. */
   levelWithinMm?: number | null | undefined;
+  /** Whether the load is the most also while some of what hangs is not there yet or is down again; absent or null = not stated. */
+  coversBuild?: boolean | null | undefined;
 };
 
 export type PickUp = {

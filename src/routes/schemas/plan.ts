@@ -211,6 +211,10 @@ const PickUpSchema = z.strictObject({
         .max(5000)
         .nullish()
         .describe('The load is the most for hoists out of level by up to this; absent = for level ones, which three or more never are'),
+      coversBuild: z
+        .boolean()
+        .nullish()
+        .describe('The load is the most also while some of what hangs is not there yet or is down again; absent = not stated'),
     })
     .nullable(),
   secondary: z
