@@ -1,5 +1,5 @@
 import type { Verdict } from '../domain/assessment/assessment.ts';
-import type { Alternative, Found } from '../domain/alternatives/question.ts';
+import type { Alternative, Found, SoFar } from '../domain/alternatives/question.ts';
 import type { PlanQuestion } from '../domain/alternatives/whole-plan.ts';
 import { fail, ok, type Result } from '../domain/foundation/result.ts';
 import { startThread } from '../start-thread.ts';
@@ -15,6 +15,8 @@ export type AlternativesAnswer = Omit<Found, 'alternatives'> & {
   results: { changes: Alternative[]; planVerdict: Verdict }[];
   stillOver: string[];
 };
+/** What the thread posts: how far it is, every now and then, and at last its answer. */
+export type Told = { soFar: SoFar } | { answer: AlternativesAnswer };
 export type SearchError = { code: 'searches-busy'; running: number } | { code: 'search-ended' };
 
 const MOST_AT_ONCE = 2;
@@ -27,8 +29,13 @@ let running = 0;
  * The search in a thread of its own, so that nobody else waits for it. It ends by its budget, and at once when nobody waits for the answer
  * any more.
  * @param signal  aborted when the caller has gone
+ * @param onProgress  told how far it is, a few times a second
  */
-export async function findAlternatives(job: AlternativesJob, signal: AbortSignal): Promise<Result<AlternativesAnswer, SearchError>> {
+export async function findAlternatives(
+  job: AlternativesJob,
+  signal: AbortSignal,
+  onProgress: (soFar: SoFar) => void = () => {},
+): Promise<Result<AlternativesAnswer, SearchError>> {
   if (running >= MOST_AT_ONCE) return fail({ code: 'searches-busy', running });
   if (signal.aborted) return fail({ code: 'search-ended' });
   running += 1;
@@ -40,7 +47,7 @@ export async function findAlternatives(job: AlternativesJob, signal: AbortSignal
       const end = () => resolve(fail({ code: 'search-ended' }));
       timer = setTimeout(end, (job.budgetS + GRACE_S) * 1000);
       signal.addEventListener('abort', end, { once: true });
-      worker.once('message', (answer: AlternativesAnswer) => resolve(ok(answer)));
+      worker.on('message', (told: Told) => ('answer' in told ? resolve(ok(told.answer)) : onProgress(told.soFar)));
       worker.once('error', reject);
       worker.once('exit', (code) => reject(new Error(`the search ended with ${code} and no answer`)));
     });

@@ -73,7 +73,7 @@ export const operationsOf = (document: Document): Operation[] =>
         takesKey: takes('idempotency-key'),
         takesMatch: takes('if-match'),
         file: media ? null : fileOf(document, object.requestBody?.content ?? {}),
-        isOpenEnded: object.responses['200']?.content?.['text/event-stream'] !== undefined,
+        isOpenEnded: Object.keys(object.responses['200']?.content ?? {}).join() === 'text/event-stream',
         requiredQuery: named('query').flatMap(({ name, schema, required }) =>
           required ? [[name, valueFor(name, schema ?? {})] as const] : [],
         ),

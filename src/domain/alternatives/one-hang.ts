@@ -176,7 +176,7 @@ class Search {
 
   #isOver(): boolean {
     if (this.#assessor.assessed >= this.#budget.mostAssessed) this.#stopped.add('assessments');
-    else if (this.#budget.isOver()) this.#stopped.add('time');
+    else if (this.#budget.isOver({ assessed: this.#assessor.assessed, hang: 1, ofHangs: 1 })) this.#stopped.add('time');
     return this.#stopped.has('assessments') || this.#stopped.has('time');
   }
 

@@ -16,8 +16,10 @@ export type Bounds = {
   readonly most: number;
 };
 
-/** How much may be done. `isOver` is asked often: it may tell the time, which the search itself does not know. */
-export type Budget = { readonly mostAssessed: number; readonly isOver: () => boolean };
+/** How far a search has come: ways assessed, and which hang of how many it is at. Of a plan they are counted anew in each round. */
+export type SoFar = { readonly assessed: number; readonly hang: number; readonly ofHangs: number };
+/** How much may be done. `isOver` is asked often: it may tell the time, which the search itself does not know, and pass on how far it is. */
+export type Budget = { readonly mostAssessed: number; readonly isOver: (soFar: SoFar) => boolean };
 
 export type HangQuestion = Omit<AssessInput, 'sha256' | 'expectedNeighbourCount'> & { readonly hangId: string; readonly bounds: Bounds };
 

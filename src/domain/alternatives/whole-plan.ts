@@ -4,7 +4,7 @@ import { AssessmentMemory } from '../assessment/memory.ts';
 import { checkPlan, type CheckedPlan } from '../plan/check-plan.ts';
 import { CandidateAssessor } from './candidate-assessor.ts';
 import { alternativesFor } from './one-hang.ts';
-import { better, type Alternative, type Budget, type Found, type HangQuestion } from './question.ts';
+import { better, type Alternative, type Budget, type Found, type HangQuestion, type SoFar } from './question.ts';
 
 export type PlanQuestion = Omit<HangQuestion, 'hangId'>;
 export type PlanFound = Omit<Found, 'alternatives'> & {
@@ -49,8 +49,9 @@ class PlanSearch {
   placeWhatIsOver(): void {
     for (let round = 0; round < MOST_ROUNDS; round += 1) {
       let placed = 0;
-      for (const hangId of this.#over()) {
-        const [best] = this.#ask(hangId);
+      const over = this.#over();
+      for (const [at, hangId] of over.entries()) {
+        const [best] = this.#ask(hangId, { hang: at + 1, ofHangs: over.length });
         if (best !== undefined && this.#put(best)) placed += 1;
       }
       if (placed === 0) return;
@@ -59,11 +60,12 @@ class PlanSearch {
 
   /** Asked of the hang as it was, so that a way is measured from there; taken where it is better than the one chosen. */
   tryChangedAgain(): void {
-    for (const [hangId, chosen] of [...this.#changes]) {
+    const changes = [...this.#changes];
+    for (const [at, [hangId, chosen]] of changes.entries()) {
       const first = this.#question.plan.hangs.find(({ id }) => id === hangId);
       const before = this.#plan;
       if (first === undefined || !this.#replace(first)) continue;
-      const [best] = this.#ask(hangId);
+      const [best] = this.#ask(hangId, { hang: at + 1, ofHangs: changes.length });
       if (best === undefined || better(best, chosen) >= 0 || !this.#put(best)) this.#plan = before;
     }
   }
@@ -96,13 +98,15 @@ class PlanSearch {
       .map(({ id }) => id);
   }
 
-  #ask(hangId: string): Alternative[] {
+  #ask(hangId: string, at: Pick<SoFar, 'hang' | 'ofHangs'>): Alternative[] {
     const mostAssessed = this.#budget.mostAssessed - this.#assessed;
+    const isOver: Budget['isOver'] = ({ assessed }) => this.#budget.isOver({ ...at, assessed: this.#assessed + assessed });
+    const isLate = isOver({ assessed: 0, ...at });
     if (mostAssessed <= 0) this.#stopped.add('assessments');
-    if (this.#budget.isOver()) this.#stopped.add('time');
-    if (mostAssessed <= 0 || this.#budget.isOver()) return [];
+    if (isLate) this.#stopped.add('time');
+    if (mostAssessed <= 0 || isLate) return [];
     const bounds = { ...this.#question.bounds, most: 1 };
-    const found = alternativesFor({ ...this.#question, plan: this.#plan, hangId, bounds }, { ...this.#budget, mostAssessed });
+    const found = alternativesFor({ ...this.#question, plan: this.#plan, hangId, bounds }, { mostAssessed, isOver });
     this.#considered += found.considered;
     this.#ruledOut += found.ruledOut;
     this.#assessed += found.assessed;

@@ -17,6 +17,11 @@ export class EventStream extends PassThrough {
     return this.#put(`event: ${event}\n${id === undefined ? '' : `id: ${id}\n`}data: ${JSON.stringify(data)}\n\n`);
   }
 
+  /** The last thing that is said, however long it is. */
+  finish(event: string, data: unknown): void {
+    if (!this.destroyed && !this.writableEnded) this.end(`event: ${event}\ndata: ${JSON.stringify(data)}\n\n`);
+  }
+
   /** A comment, which clients pass over: shows both ends and everything between that the stream is alive. */
   beat(): void {
     this.#put(':\n\n');

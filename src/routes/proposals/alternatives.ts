@@ -1,11 +1,14 @@
-import type { FastifyPluginAsync } from 'fastify';
+import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { CAUTIONS } from '../../domain/assessment/cautions.ts';
-import { findAlternatives } from '../../searches/find-alternatives.ts';
+import type { SoFar } from '../../domain/alternatives/question.ts';
+import type { Result } from '../../domain/foundation/result.ts';
+import { findAlternatives, type AlternativesAnswer, type SearchError } from '../../searches/find-alternatives.ts';
 import { scopeOf } from '../actor.ts';
 import { problems } from '../errors.ts';
-import { orProblem } from '../problem.ts';
+import { EventStream } from '../events/event-stream.ts';
+import { orProblem, toProblem } from '../problem.ts';
 import { Id } from '../schemas/common.ts';
 import { HangSchema } from '../schemas/plan.ts';
 import { seenFor } from './seen.ts';
@@ -63,6 +66,15 @@ const AlternativesView = z
   })
   .meta({ id: 'Alternatives' });
 
+const STREAM_EXAMPLE = 'event: progress\ndata: {"assessed":120,"hang":2,"ofHangs":5}\n\n';
+const ProgressStream = z
+  .string()
+  .describe(
+    'event: progress (assessed: ways assessed; hang, ofHangs: which hang of how many it is at), found (as in JSON), failed (a problem). ' +
+      'The last two end it.',
+  )
+  .meta({ examples: [STREAM_EXAMPLE] });
+
 const OWN_CAUTIONS = [
   'A bridle is offered without its steels, so nothing of it is known to fit: choose them for the lengths, and have the plan assessed with them.',
   'What others have asked for is not counted until it is agreed.',
@@ -79,10 +91,17 @@ export const alternatives: FastifyPluginAsync = async (plain) => {
         summary: 'What would fit in place of a hang, or of all that is over; nothing is changed',
         description:
           'Straight up, on bridles of two and three legs, moved, in other holes of an array frame: each assessed in the working plan among all ' +
-          'that is agreed. Ranked by verdict, way moved, pieces, utilisation. Close the request to stop it.',
+          'that is agreed. Ranked by verdict, way moved, pieces, utilisation. Accept text/event-stream to be told how far it is. Close the ' +
+          'request to stop it.',
         params: z.strictObject({ proposalId: Id }),
         body: Body,
-        response: { 200: AlternativesView, ...problems(400, 401, 403, 404, 409, 413, 415, 422, 429) },
+        response: {
+          200: {
+            description: 'What was found; as a stream, after how far it is',
+            content: { 'application/json': { schema: AlternativesView }, 'text/event-stream': { schema: ProgressStream } },
+          },
+          ...problems(400, 401, 403, 404, 409, 413, 415, 422, 429),
+        },
       },
     },
     async (request, reply) => {
@@ -93,8 +112,49 @@ export const alternatives: FastifyPluginAsync = async (plain) => {
       const gone = new AbortController();
       reply.raw.once('close', () => gone.abort());
       const job = { question: { ...question, bounds }, hangId, budgetS, mostAssessed: MOST_ASSESSED };
-      const found = orProblem(await findAlternatives(job, gone.signal));
-      return { proposalId, revision, ...found, cautions: [...CAUTIONS, ...OWN_CAUTIONS] };
+      const view = (found: AlternativesAnswer) => ({ proposalId, revision, ...found, cautions: [...CAUTIONS, ...OWN_CAUTIONS] });
+      const wantsProgress = request.headers.accept?.split(',').some((type) => type.trim().startsWith('text/event-stream')) === true;
+      if (!wantsProgress) return view(orProblem(await findAlternatives(job, gone.signal)));
+      const stream = await withProgress(
+        request,
+        (onProgress) => findAlternatives(job, gone.signal, onProgress),
+        (found) => AlternativesView.parse(view(found)),
+      );
+      return asStream(reply).send(stream);
     },
   );
 };
+
+const asStream = (reply: FastifyReply) =>
+  reply.type('text/event-stream').headers({ 'cache-control': 'no-store', 'x-accel-buffering': 'no', connection: 'close' });
+
+/** The stream of a search, once it has something to tell: a search that is refused at once is refused as anything else is. */
+async function withProgress(
+  request: FastifyRequest,
+  search: (onProgress: (soFar: SoFar) => void) => Promise<Result<AlternativesAnswer, SearchError>>,
+  view: (found: AlternativesAnswer) => object,
+): Promise<EventStream> {
+  const stream = new EventStream();
+  let begin = () => {};
+  const begun = new Promise<null>((resolve) => {
+    begin = () => resolve(null);
+  });
+  const searched = search((soFar) => {
+    stream.send('progress', soFar);
+    begin();
+  });
+  const early = await Promise.race([begun, searched]);
+  if (early !== null && !early.ok) {
+    stream.destroy();
+    orProblem(early);
+  }
+  const instance = `urn:uuid:${request.id}`;
+  searched.then(
+    (found) => (found.ok ? stream.finish('found', view(found.value)) : stream.finish('failed', toProblem(found.error, instance))),
+    (error: unknown) => {
+      request.log.error({ err: error }, 'a search failed');
+      stream.finish('failed', toProblem({ code: 'internal-error' }, instance));
+    },
+  );
+  return stream;
+}

@@ -90,7 +90,24 @@ export async function everyPage<T>(ask: (page: { limit: number; cursor?: string 
   }
 }
 
-const isProblem = (error: unknown): error is Problem =>
+/** The events of a stream that ends by itself. What is read with `api` and parseAs 'stream'. @source WHATWG HTML §9.2, as far as ours go */
+export async function* eventsOf(stream: ReadableStream<Uint8Array>): AsyncGenerator<{ event: string; data: unknown }> {
+  const reader = stream.pipeThrough(new TextDecoderStream() as TransformStream<Uint8Array, string>).getReader();
+  let unread = '';
+  for (;;) {
+    const { done, value } = await reader.read().catch(() => Promise.reject(new Unreachable('no answer')));
+    if (done) return;
+    const parts = (unread + value).split('\n\n');
+    unread = parts.pop() ?? '';
+    for (const part of parts) {
+      const event = /^event: (.*)$/m.exec(part)?.[1];
+      const data = /^data: (.*)$/m.exec(part)?.[1];
+      if (event !== undefined && data !== undefined) yield { event, data: JSON.parse(data) };
+    }
+  }
+}
+
+export const isProblem = (error: unknown): error is Problem =>
   typeof error === 'object' && error !== null && 'type' in error && 'title' in error && 'status' in error;
 const bareProblem = ({ status, statusText }: Response): Problem => ({ type: 'about:blank', title: statusText, status, detail: '' });
 

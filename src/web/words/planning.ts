@@ -7,6 +7,8 @@ export const planningWords = {
     saveFirst: 'Save the plan first: the service looks at what is saved.',
     planMoved: 'The plan is another one now, so what was found for it is not shown. Undo brings it back; saving lets you look again.',
     looking: 'The service tries other points, bridles and places, each in the whole plan …',
+    soFar: (hang: number, ofHangs: number, assessed: number) =>
+      `${ofHangs === 1 ? '' : `Hang ${hang} of ${ofHangs}. `}${assessed === 1 ? '1 way' : `${assessed} ways`} assessed so far.`,
     time: (seconds: number, budgetS: number) => `${seconds} s of at most ${budgetS} s`,
     found: (count: number) =>
       count === 0

@@ -7,6 +7,7 @@ import { deadHang, done, openShow, partyOn, planOf, pointAt, publishedScene, typ
 let running: RunningApp;
 let scene: Scene;
 let tour: Caller['call'];
+let tourToken: string;
 let venue: Caller['call'];
 let stranger: Caller;
 let proposalId: string;
@@ -24,7 +25,8 @@ beforeAll(async () => {
     const sessionId = await running.store.accounts.startSession({ personId, refreshHash: `${personId}-refresh`, client: 'test' });
     return running.app.tokens.sign({ personId, sessionId });
   };
-  tour = running.as(await tokenOf(scene.rigger.actor.personId));
+  tourToken = await tokenOf(scene.rigger.actor.personId);
+  tour = running.as(tourToken);
   venue = running.as(await tokenOf(scene.manager.actor.personId));
   stranger = await running.signUp('Another rigger', 'production');
   const show = await openShow(running.store, scene.rigger, scene.space.id, '2026-07-01T08:00:00Z', '2026-07-02T04:00:00Z');
@@ -88,4 +90,25 @@ test('it is for the touring side, and what cannot be asked is refused with every
   });
   expect((await venue('POST', path(), body)).status).toBe(403);
   expect(await tour('POST', path(), { hangId: randomUUID() })).toMatchObject({ status: 422, body: { type: '/problems/hang-not-in-plan' } });
+});
+
+test('as a stream it says how far it is, then what was found; a refusal stays a refusal', async () => {
+  const ask = (body: object) =>
+    running.app.inject({
+      method: 'POST',
+      url: `/api/v1/${path()}`,
+      headers: { authorization: `Bearer ${tourToken}`, accept: 'text/event-stream', 'idempotency-key': randomUUID() },
+      payload: body,
+    });
+  const told = await ask({ hangId: hang.id, budgetS: 20 });
+  expect([told.statusCode, told.headers['content-type']]).toEqual([200, 'text/event-stream']);
+  const events = [...told.body.matchAll(/^event: (.*)\ndata: (.*)$/gm)].map(([, event, data]) => ({
+    event,
+    data: JSON.parse(data!) as object,
+  }));
+  expect(events[0]).toMatchObject({ event: 'progress', data: { hang: 1, ofHangs: 1 } });
+  const plain = await tour('POST', path(), { hangId: hang.id, budgetS: 20 });
+  expect(events.at(-1)).toEqual({ event: 'found', data: plain.body });
+  const refused = await ask({ hangId: randomUUID(), budgetS: 1 });
+  expect([refused.statusCode, refused.headers['content-type']]).toEqual([422, 'application/problem+json; charset=utf-8']);
 });

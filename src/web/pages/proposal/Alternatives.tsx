@@ -9,7 +9,15 @@ import { StateMark } from '../../parts/StateMark.tsx';
 import { useUnits } from '../../units/units-choice.ts';
 import { lengthText, utilisationText, type Units } from '../../units/units.ts';
 import { words } from '../../words.ts';
-import { isAsItIs, USUAL_BOUNDS, wantsSteels, type Alternative, type Bounds, type useAlternatives } from './use-alternatives.ts';
+import {
+  isAsItIs,
+  USUAL_BOUNDS,
+  wantsSteels,
+  type Alternative,
+  type Bounds,
+  type SoFar,
+  type useAlternatives,
+} from './use-alternatives.ts';
 
 type Props = {
   alternatives: ReturnType<typeof useAlternatives>;
@@ -47,7 +55,7 @@ export function Alternatives({ alternatives, plan, roof, hangId, isSaved, shown,
     <section ref={section} tabIndex={-1} className="stack tight" aria-label={words.alternatives.title}>
       <h3>{words.alternatives.title}</h3>
       {search.state === 'looking' ? (
-        <Looking sinceMs={search.sinceMs} budgetS={search.budgetS} onCancel={end} />
+        <Looking {...search} onCancel={end} />
       ) : (
         <>
           <div className="row">
@@ -165,8 +173,8 @@ function wayText({ hang, moved, holesSwapped }: Alternative['changes'][number], 
   ].join('; ');
 }
 
-/** How long it has taken of the time that it may take; the service tells no more before it is done. */
-function Looking({ sinceMs, budgetS, onCancel }: { sinceMs: number; budgetS: number; onCancel: () => void }) {
+/** How far it is, and how long it has taken of the time that it may take. */
+function Looking({ sinceMs, budgetS, soFar, onCancel }: { sinceMs: number; budgetS: number; soFar: SoFar | null; onCancel: () => void }) {
   const [seconds, setSeconds] = useState(0);
   useEffect(() => {
     const timer = setInterval(() => setSeconds(Math.floor((Date.now() - sinceMs) / 1000)), 500);
@@ -175,6 +183,7 @@ function Looking({ sinceMs, budgetS, onCancel }: { sinceMs: number; budgetS: num
   return (
     <div className="stack tight">
       <p role="status">{words.alternatives.looking}</p>
+      {soFar && <p className="soft">{words.alternatives.soFar(soFar.hang, soFar.ofHangs, soFar.assessed)}</p>}
       <div className="row">
         <progress aria-label={words.alternatives.looking} max={budgetS} value={Math.min(seconds, budgetS)} />
         <span className="soft">{words.alternatives.time(seconds, budgetS)}</span>

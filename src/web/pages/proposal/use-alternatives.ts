@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from 'react';
 import { pointIdsOf } from '../../../domain/plan/attachment-places.ts';
 import type { Hang, Plan } from '../../../domain/plan/plan.ts';
 import type { components, paths } from '../../api/generated/schema.ts';
-import { api, valueOf } from '../../api/client.ts';
+import { api, eventsOf, isProblem, Refused, Unreachable, valueOf } from '../../api/client.ts';
 
 type Question = paths['/api/v1/proposals/{proposalId}/alternatives']['post']['requestBody']['content']['application/json'];
 export type Bounds = Required<Omit<Question, 'hangId'>>;
@@ -12,9 +12,11 @@ export type Alternative = Found['results'][number];
 /** What the service takes when nothing else is said. */
 export const USUAL_BOUNDS: Bounds = { withinM: 12, shift: { xM: 0, yM: 0 }, mostLegs: 3, legAngleDeg: 40, most: 5, budgetS: 10 };
 
+/** Ways assessed, and which hang of how many it is at. */
+export type SoFar = { readonly assessed: number; readonly hang: number; readonly ofHangs: number };
 type Search =
   | { readonly state: 'none' }
-  | { readonly state: 'looking'; readonly sinceMs: number; readonly budgetS: number }
+  | { readonly state: 'looking'; readonly sinceMs: number; readonly budgetS: number; readonly soFar: SoFar | null }
   /** `of`: the plan that was looked at; of any other plan the answer says nothing. */
   | { readonly state: 'found'; readonly of: Plan; readonly found: Found }
   | { readonly state: 'failed'; readonly error: unknown };
@@ -28,15 +30,21 @@ export function useAlternatives(proposalId: string) {
     running.current?.abort();
     const asked = new AbortController();
     running.current = asked;
-    set({ state: 'looking', sinceMs: Date.now(), budgetS: bounds.budgetS });
+    const looking = { state: 'looking', sinceMs: Date.now(), budgetS: bounds.budgetS, soFar: null } as const;
+    set(looking);
     try {
-      const found = await valueOf(
+      const stream = await valueOf(
         api.POST('/api/v1/proposals/{proposalId}/alternatives', {
           params: { path: { proposalId } },
           body: { hangId, ...bounds },
+          headers: { accept: 'text/event-stream' },
+          parseAs: 'stream',
           signal: asked.signal,
         }),
       );
+      const found = await foundIn(stream as ReadableStream<Uint8Array>, (soFar) => {
+        if (running.current === asked) set({ ...looking, soFar });
+      });
       if (running.current === asked) set({ state: 'found', of, found });
     } catch (error) {
       if (running.current === asked) set({ state: 'failed', error });
@@ -48,6 +56,15 @@ export function useAlternatives(proposalId: string) {
     set({ state: 'none' });
   };
   return { search, look, forget };
+}
+
+async function foundIn(stream: ReadableStream<Uint8Array>, onProgress: (soFar: SoFar) => void): Promise<Found> {
+  for await (const { event, data } of eventsOf(stream)) {
+    if (event === 'found') return data as Found;
+    if (event === 'progress') onProgress(data as SoFar);
+    if (event === 'failed' && isProblem(data)) throw new Refused(data);
+  }
+  throw new Unreachable('the search broke off');
 }
 
 /** Each hang that an alternative changes takes the place of the one of its id. */
