@@ -93,6 +93,35 @@ describe('worked by hand: 400 kg on a line that leans 1 in 4', () => {
   });
 });
 
+test('a guy beside a breastline takes nothing off it, and what it adds is counted', () => {
+  // The breastline alone takes 100 kg. A guy of 0.5 kN to the same side would take that off it; one to the other side adds as much.
+  const beside = (xM: number) => heldBy([lineTo(place(9, 8)), lineTo(place(xM, 8), { id: 'guy', kind: 'guy', pretensionKn: 0.5 })]);
+  const pullOf = (hang: Hang) => checkIn(found(hang), 'configuration:h:linesOffPlumb:0:anchor').demand;
+  expect(pullOf(beside(11))).toBeCloseTo(kn(100), 9);
+  expect(pullOf(beside(-9))).toBeCloseTo(kn(100) + 0.5, 9);
+});
+
+test('numbers from anywhere: every answer is finite, or says why there is none', () => {
+  const number = fc.oneof(fc.constantFrom(0, 1e-9, -1e-9, 0.005, 400, -400), fc.double({ min: -20, max: 20, noNaN: true }));
+  const spot = fc.record({ xM: number, yM: number, zM: number });
+  const guyed = fc.record({ to: spot, kind: fc.constantFrom('guy' as const, 'breastline' as const), kn: fc.constantFrom(0, 1e-9, 3, 1e5) });
+  fc.assert(
+    fc.property(spot, fc.array(guyed, { minLength: 1, maxLength: 4 }), (hook, lines) => {
+      const held = lines.map(({ to, kind, kn: pretension }, n) =>
+        lineTo({ place: to, holdsKn: 1, basis: 'x' }, { id: `l${n}`, kind, pretensionKn: kind === 'guy' ? pretension : null }),
+      );
+      const plan = planWith(heldBy(held, hook));
+      if (!checkPlan(plan, SHOW).ok) return; // three lines or more beside the guys
+      const { outcome } = assessed(plan, { roof });
+      const known = outcome.checks.find(({ id }) => id === 'configuration:h:linesOffPlumb');
+      const numbers = outcome.loads.flatMap(({ xKn, yKn, downKn }) => [xKn, yKn, downKn]);
+      expect(numbers.every(Number.isFinite)).toBe(true);
+      if (known?.verdict !== 'fits') expect(checkIn({ outcome } as Assessment, 'pointDown:p').verdict).toMatch(/unknown|over/);
+    }),
+    { numRuns: 100 },
+  );
+});
+
 describe('what is not known is never a pass', () => {
   const guy = (change: Partial<LineOffPlumb>, to = place(9, 8)) => heldBy([lineTo(to, { kind: 'guy', ...change })], at(0, 0, 8));
   test.each<[string, Hang, string, string]>([

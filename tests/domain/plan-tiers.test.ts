@@ -335,3 +335,29 @@ test('the order of the tiers changes names alone, never loads', () => {
   const turned = { ...FOUR, tiers: [...FOUR.tiers].reverse() };
   expect(loadsOf(assessed(planWith(turned), { roof }))).toEqual(loadsOf(assessed(planWith(FOUR), { roof })));
 });
+
+test('numbers from anywhere: every answer is finite, or says why there is none', () => {
+  const number = fc.oneof(fc.constantFrom(0, 1e-9, 3, -3, 500), fc.double({ min: -10, max: 16, noNaN: true }));
+  const spot = fc.record({ xM: number, yM: number, zM: number });
+  const onBar = fc.constantFrom(0, 1e-9, 0.5);
+  fc.assert(
+    fc.property(spot, spot, spot, spot, onBar, onBar, (low, left, start, end, near, far) => {
+      const bar: Tier = {
+        ...{ kind: 'spreader', id: 'bar', start, end, parts: used('bar'), useBasis: 'sheet 4' },
+        lines: [
+          { ...toPoint('c'), atM: near },
+          { ...toPoint('d'), atM: far },
+        ],
+      };
+      const tiers = [ring('low', low, [toTier('left'), toTier('bar', near)]), ring('left', left, [toPoint('a'), toPoint('b')]), bar];
+      const plan = planWith({ kind: 'tiers', foot: FOUR.foot, tiers });
+      if (!checkPlan(plan, SHOW).ok) return; // a bar too short for its lines
+      const { outcome } = assessed(plan, { roof });
+      expect(outcome.loads.flatMap(({ xKn, yKn, downKn }) => [xKn, yKn, downKn]).every(Number.isFinite)).toBe(true);
+      const refused = outcome.checks.some(({ id }) => id === 'leg:h:h-1');
+      expect(outcome.loads.every(({ isLowerBound }) => isLowerBound)).toBe(true); // no leg is made as long as it happens to be drawn
+      if (refused) expect(outcome.verdict).toBe('over');
+    }),
+    { numRuns: 100 },
+  );
+});

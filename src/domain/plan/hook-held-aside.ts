@@ -1,7 +1,7 @@
 import type { PositionM } from '../foundation/vector.ts';
 import { solveLinesAtPoint } from '../statics/plumb-lines.ts';
 import type { LinesOutcome } from '../statics/plumb-lines.ts';
-import type { Aside, AsideRefusal, EndedLine, Tensions } from './aside.ts';
+import type { Aside, AsideRefusal, EndedLine, EndPull, Tensions } from './aside.ts';
 import { isRefusal } from './aside.ts';
 import type { Plumb } from './plumb.ts';
 
@@ -9,7 +9,7 @@ type Solved = Extract<LinesOutcome, { known: true }>;
 
 /**
  * A hang on one hook, held where it is drawn by one or two lines besides its own and by guys. All that the line weighs counts at the hook,
- * which pulls its lines more than where it really is.
+ * which pulls its lines more than where it really is. A guy may slacken: what its pull takes off another line is not counted.
  * @param largestContingency  what may be reckoned too much of the load: where guys pull, less load may ask more of another line
  */
 export function hookHeldAside(
@@ -19,15 +19,15 @@ export function hookHeldAside(
   drawn: Plumb,
   largestContingency: number,
 ): Aside | AsideRefusal {
-  const hasGuy = sides.some(({ kind }) => kind === 'guy');
   // A guy that goes up carries a part of the load, and how much only a scale could tell.
   const carrying = sides.findIndex(({ kind, end }) => kind === 'guy' && end.zM > hook.zM);
   if (carrying >= 0) return { why: { code: 'guy-carries', of: nameOf(carrying) }, sure: false };
-  const solve = (loadN: number): Solved | AsideRefusal => {
+  const named = sides.map((side, index) => ({ ...side, name: nameOf(index) }));
+  const solve = (loadN: number, lines: typeof named): Solved | AsideRefusal => {
     const found = solveLinesAtPoint(hook, loadN, [
       { id: 'hoist', kind: 'hoist', to: top, pretensionN: null },
-      ...sides.map(({ kind, end, pretensionKn }, index) => ({
-        id: nameOf(index),
+      ...lines.map(({ kind, end, pretensionKn, name }) => ({
+        id: name,
         kind: kind === 'guy' ? ('guy' as const) : ('breastline' as const),
         to: end,
         pretensionN: pretensionKn === null ? null : pretensionKn * 1000,
@@ -39,18 +39,28 @@ export function hookHeldAside(
     }
     return found.value.known ? found.value : { why: { code: found.value.reason, of: found.value.lines.join(', ') }, sure: false };
   };
+  // Guys that have slackened: all of them, or any one. Where the hang does not stay as drawn without them, they are what holds it.
+  const guys = named.filter(({ kind }) => kind === 'guy');
+  const slackened = guys.length === 0 ? [] : [guys, ...(guys.length > 1 ? guys.map((guy) => [guy]) : [])];
   const under = (loadN: number): Tensions | AsideRefusal => {
-    const most = solve(loadN);
-    const least = hasGuy ? solve(loadN / (1 + largestContingency)) : most;
-    if (isRefusal(most)) return most;
-    if (isRefusal(least)) return least;
-    const worst = most.lines.map((line, index) => {
-      const other = least.lines[index];
-      return other !== undefined && other.tensionN > line.tensionN ? other.pull : line.pull;
-    });
-    const [hoist, ...lines] = worst;
-    if (hoist === undefined) throw new Error('a hang that is held aside has a line of its own');
-    return { hoist, lines };
+    const ways: Solved[] = [];
+    for (const weightN of guys.length === 0 ? [loadN] : [loadN, loadN / (1 + largestContingency)]) {
+      const all = solve(weightN, named);
+      if (isRefusal(all)) return all;
+      ways.push(all);
+      for (const gone of slackened) {
+        const left = solve(
+          weightN,
+          named.filter((side) => !gone.includes(side)),
+        );
+        if (!isRefusal(left)) ways.push(left);
+      }
+    }
+    const worst = (id: string): EndPull => {
+      const solved = ways.flatMap(({ lines }) => lines.filter((line) => line.id === id));
+      return solved.reduce((most, line) => (line.tensionN > most.tensionN ? line : most), solved[0] ?? bug()).pull;
+    };
+    return { hoist: worst('hoist'), lines: named.map(({ name }) => worst(name)) };
   };
   const plumb: Plumb = {
     ...drawn,
@@ -72,6 +82,10 @@ export function swingFactor(hook: PositionM, top: PositionM, sides: readonly End
   ]);
   const [lost] = found.ok && found.value.known ? found.value.lost : [];
   return lost?.state === 'plumb' ? lost.peakN : null;
+}
+
+function bug(): never {
+  throw new Error('every line of a solved hang has a pull');
 }
 
 export const nameOf = (index: number): string => `line off plumb ${index}`;
