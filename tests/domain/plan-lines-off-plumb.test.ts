@@ -174,7 +174,7 @@ describe('what is not known is never a pass', () => {
 test('a second way: whatever the places, the pulls on all ends balance the load, and a line never takes load off its hook', () => {
   const metres = (min: number, max: number) => fc.double({ min, max, noNaN: true });
   fc.assert(
-    fc.property(metres(0.2, 3), metres(2, 10), metres(4, 12), metres(1, 3), (asideM, farM, farZM, massKg) => {
+    fc.property(metres(0.2, 3), metres(2, 10), metres(6, 12), metres(1, 3), (asideM, farM, farZM, massKg) => {
       const hang = {
         ...heldBy([lineTo(place(asideM + farM, farZM))], at(asideM, 0, 8)),
         items: [{ what: 'load', count: 1, massKg: 100 * massKg, basis: 'weighed' as const }],
@@ -187,8 +187,9 @@ test('a second way: whatever the places, the pulls on all ends balance the load,
       const lengthM = Math.sqrt(x * x + z * z);
       const armM = (farM * z + (farZM - 8) * x) / lengthM; // of the hook's line about the far end
       const tensionKn = (weightKn * farM) / armM;
-      expect(p?.xKn).toBeCloseTo((tensionKn * x) / lengthM, 9);
-      expect(p?.downKn).toBeCloseTo(Math.max(weightKn, (tensionKn * z) / lengthM), 9);
+      const slackKn = 1e-9 * tensionKn; // both lines are far from one straight line here: 0.9 m of arm at least
+      expect(Math.abs((p?.xKn ?? NaN) - (tensionKn * x) / lengthM)).toBeLessThan(slackKn);
+      expect(Math.abs((p?.downKn ?? NaN) - Math.max(weightKn, (tensionKn * z) / lengthM))).toBeLessThan(slackKn);
     }),
     { numRuns: 50 },
   );
