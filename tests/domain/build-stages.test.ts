@@ -230,7 +230,7 @@ test('of more loads than are all combined, no set drawn at random and then made 
       }
     }
     expect(stages.isBound).toBe(true);
-    expect(stages.mostN.every((forceN) => forceN <= apart.influence.grossN * (1 + 1e-6))).toBe(true);
+    expect(stages.mostN.every((forceN) => forceN <= apart.influence.grossN * (1 + 1e-9))).toBe(true);
     compared += 1;
   }
   expect(farthest).toBeLessThan(1e-9);
