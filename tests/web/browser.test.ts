@@ -63,6 +63,15 @@ describe.skipIf(executable === null)('in a browser', () => {
     return page;
   };
 
+  const WCAG = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+  const faultsOfDialog = async (page: Page): Promise<string[]> => {
+    const axe = new AxeBuilder({ page })
+      .setLegacyMode()
+      .include('[role="dialog"]')
+      .options({ resultTypes: ['violations'], runOnly: WCAG });
+    return (await axe.analyze()).violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html.slice(0, 200)}`);
+  };
+
   test('signing in by form leads back to the page that was asked for, and signing out away from it', async () => {
     const context = await contextOf(null);
     const page = await context.newPage();
@@ -131,11 +140,7 @@ describe.skipIf(executable === null)('in a browser', () => {
           const overflow = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
           if (overflow > 0) faults.push(`${path()}: ${overflow} px wider than the screen`);
         };
-        await look(
-          new AxeBuilder({ page })
-            .setLegacyMode()
-            .options({ resultTypes: ['violations'], runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] }),
-        );
+        await look(new AxeBuilder({ page }).setLegacyMode().options({ resultTypes: ['violations'], runOnly: WCAG }));
         if (!dark) continue;
         await page.emulateMedia({ colorScheme: 'dark' });
         await page.setViewportSize({ width: 1440, height: 900 });
@@ -173,6 +178,7 @@ describe.skipIf(executable === null)('in a browser', () => {
     await rigger.getByRole('button', { name: 'Save the plan' }).press('Enter');
     await rigger.getByRole('button', { name: 'Saved' }).waitFor();
     await rigger.getByRole('button', { name: 'Submit' }).press('Enter');
+    expect(await faultsOfDialog(rigger)).toEqual([]);
     await rigger.getByRole('dialog').getByRole('button', { name: 'Submit' }).press('Enter');
     await rigger.getByRole('dialog').waitFor({ state: 'detached' });
 
@@ -194,6 +200,7 @@ describe.skipIf(executable === null)('in a browser', () => {
 
     await decider.getByRole('button', { name: 'Suspend now' }).press('Enter');
     await decider.getByRole('textbox', { name: /^Why/ }).fill('Gusts above what the roof was checked for.');
+    expect(await faultsOfDialog(decider)).toEqual([]);
     await decider.getByRole('dialog').getByRole('button', { name: 'Suspend now' }).press('Enter');
     await decider.getByRole('alert').filter({ hasText: 'Gusts' }).waitFor();
     await rigger.getByRole('alert').filter({ hasText: 'Gusts' }).waitFor(); // on the page that was open all along
@@ -220,12 +227,14 @@ describe.skipIf(executable === null)('in a browser', () => {
     // So is the whole plan of another show.
     await page.getByRole('button', { name: 'Copy from another show' }).press('Enter');
     await page.getByText('Another roof:').waitFor();
+    expect(await faultsOfDialog(page)).toEqual([]);
     await page.getByRole('button', { name: /^Copy \d+ hangs?$/ }).press('Enter');
     await page.getByText(/replaced by the nearest here/).waitFor();
     await page.keyboard.press('Control+z');
     await page.getByRole('button', { name: 'Saved' }).waitFor();
     await page.keyboard.press('?');
     await page.getByRole('dialog', { name: 'Keys' }).waitFor();
+    expect(await faultsOfDialog(page)).toEqual([]);
     await context.close();
   }, 60_000);
 
@@ -492,6 +501,7 @@ describe.skipIf(executable === null)('in a browser', () => {
       await dialog.getByRole('link', { name: 'Sixty Nights, Far night: Rig' }).waitFor();
       await dialog.getByRole('listitem').filter({ hasText: 'Far night' }).filter({ hasText: 'OVER' }).waitFor();
       expect(by.count()).toBeLessThanOrEqual(3);
+      expect(await faultsOfDialog(page)).toEqual([]);
       await page.keyboard.press('Escape');
       await context.close();
     }, 60_000);

@@ -25,6 +25,7 @@ export const spaceQuery = (spaceId: string) =>
   queryOptions({
     queryKey: ['space', spaceId],
     queryFn: () => valueOf(api.GET('/api/v1/spaces/{spaceId}', { params: { path: { spaceId } } })),
+    refetchInterval: 20_000, // a revision is an event of its venue alone: others who look at the roof ask for it
   });
 export const structureQuery = (spaceId: string) =>
   queryOptions({

@@ -14,7 +14,7 @@ export function preLiftList(of: string): HTMLElement {
     'section',
     {},
     element('h2', {}, words.loadIn.preLift),
-    element('p', { class: 'soft' }, words.loadIn.preLiftNote),
+    element('p', { class: 'soft of-screen' }, words.loadIn.preLiftNote),
     element(
       'ul',
       { class: 'list' },

@@ -113,7 +113,7 @@ function Affected({ space, structure }: { space: Space; structure: Structure }) 
   return (
     <section className="stack tight">
       <h3>{words.publish.affected(agreements.length)}</h3>
-      <ul>
+      <ul className="plain">
         {agreements.map(({ proposalId, outcome, verdict, failing }) => (
           <li key={proposalId} className="row">
             <Link href={`/proposals/${proposalId}`}>{nameOf(proposalId)}</Link>
