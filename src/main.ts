@@ -28,21 +28,30 @@ type Service = {
 
 /** Null when it was refused: the reason is printed. */
 async function start(config: Config, log: Logger): Promise<Service | null> {
-  // The application's modules take as long to load as PostgreSQL to start, which waits for other processes: both at once.
-  const [opened, { buildApp }, { createStore }] = await Promise.all([
-    openDatabase(config.database, PROJECT_DIR, (line) => log.warn(line)),
-    import('./app.ts'),
-    import('./store/store.ts'),
-  ]);
-  if (!opened.ok) return refuse(explainOpen(opened.error));
-  const { appUrl, applied, newer, takenOver, close } = opened.value;
+  const now = () => new Date();
+  let appUrl = '';
+  // The application takes as long to build as PostgreSQL to start, which waits for other processes: both at once.
+  const opening = openDatabase(config.database, PROJECT_DIR, (line) => log.warn(line));
+  const building = buildOn(() => appUrl, config, now, log);
+  const [open, built] = await Promise.allSettled([opening, building]);
+  if (open.status === 'rejected') throw open.reason;
+  const opened = open.value;
+  if (built.status === 'rejected') {
+    if (opened.ok) await opened.value.close();
+    throw built.reason;
+  }
+  const { app, store } = built.value;
+  if (!opened.ok) {
+    await app.close();
+    await store.close();
+    return refuse(explainOpen(opened.error));
+  }
+  const { applied, newer, takenOver, close } = opened.value;
+  appUrl = opened.value.appUrl;
   if (takenOver) log.warn('Took over the database of a process that was killed.');
   if (applied.length > 0) log.info({ migrations: applied }, 'Migrated the database.');
   if (newer.length > 0) log.warn({ migrations: newer }, 'The database was migrated by a newer version of this service.');
   try {
-    const now = () => new Date();
-    const store = createStore({ url: appUrl, now, poolSize: config.poolSize });
-    const app = await buildApp({ store, config, now, log });
     const answers = openAnswers(app.server);
     const listening = await app.listen({ port: config.port, host: config.host }).then(
       () => null,
@@ -62,6 +71,13 @@ async function start(config: Config, log: Logger): Promise<Service | null> {
     await close();
     throw error;
   }
+}
+
+/** @param url  of the application's login; asked when the first question is */
+async function buildOn(url: () => string, config: Config, now: () => Date, log: Logger): Promise<{ app: FastifyInstance; store: Store }> {
+  const [{ buildApp }, { createStore }] = await Promise.all([import('./app.ts'), import('./store/store.ts')]);
+  const store = createStore({ url, now, poolSize: config.poolSize });
+  return { store, app: await buildApp({ store, config, now, log }) };
 }
 
 /** Loaded last: nobody who waits for the service to answer waits for it. */

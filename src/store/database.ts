@@ -36,7 +36,8 @@ export class DatabaseLost extends Error {
 }
 
 export type DatabaseOptions = {
-  readonly url: string;
+  /** Where it is; a function is asked at the first connection, so that a store can be made before its database has started. */
+  readonly url: string | (() => string);
   readonly now: () => Date;
   readonly poolSize?: number;
   readonly queueLength?: number;
@@ -57,7 +58,12 @@ export class Database {
 
   constructor({ url, now, poolSize = 10, queueLength = 500, walls = { store: true } }: DatabaseOptions) {
     this.#prisma = new PrismaClient({
-      adapter: new PrismaPg({ connectionString: url, max: poolSize }),
+      adapter: new PrismaPg({
+        get connectionString() {
+          return typeof url === 'string' ? url : url();
+        },
+        max: poolSize,
+      }),
       transactionOptions: { maxWait: 10_000, timeout: 10_000 },
     });
     this.#now = now;

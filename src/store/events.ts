@@ -1,5 +1,5 @@
 import { loggedAfter, logHead } from './audit.ts';
-import type { Database, Scope } from './database.ts';
+import type { Database, DatabaseOptions, Scope } from './database.ts';
 import { Feed, type Follower, type Following } from './events/feed.ts';
 import { Listener } from './events/listener.ts';
 import { leave, present, stay, type Stay } from './events/presence.ts';
@@ -13,7 +13,7 @@ export type Told = {
 };
 
 /** What happens, as it happens, in whichever process: told by NOTIFY in the transaction that does it, read from the log. */
-export function eventsStore(db: Database, url: string) {
+export function eventsStore(db: Database, url: DatabaseOptions['url']) {
   const told = new Set<Told>();
   const feed = new Feed({
     after: (orgId, number, limit) => loggedAfter(db, orgId, number, limit),

@@ -1,5 +1,5 @@
 import pg from 'pg';
-import { DatabaseLost } from '../database.ts';
+import { DatabaseLost, type DatabaseOptions } from '../database.ts';
 
 type Channel = 'roofbook_event' | 'roofbook_presence' | 'roofbook_sign_in';
 const CHANNELS: readonly Channel[] = ['roofbook_event', 'roofbook_presence', 'roofbook_sign_in'];
@@ -20,14 +20,14 @@ const LONGEST_WAIT_MS = 5_000;
  * it is lost. It needs a session of its own: a pooler that shares connections between transactions hears nothing.
  */
 export class Listener {
-  readonly #url: string;
+  readonly #url: DatabaseOptions['url'];
   readonly #heard: Heard;
   #client: pg.Client | null = null;
   #connecting: Promise<void> | null = null;
   #isClosed = false;
   #stopPinging = (): void => {};
 
-  constructor(url: string, heard: Heard) {
+  constructor(url: DatabaseOptions['url'], heard: Heard) {
     this.#url = url;
     this.#heard = heard;
   }
@@ -75,7 +75,7 @@ export class Listener {
 
   async #open(): Promise<void> {
     const client = new pg.Client({
-      connectionString: this.#url,
+      connectionString: typeof this.#url === 'string' ? this.#url : this.#url(),
       application_name: 'roofbook notices',
       keepAlive: true,
       connectionTimeoutMillis: ANSWER_WITHIN_MS,
