@@ -10,8 +10,8 @@ import { basisText, checkOf, numbersText, reasonOf, whysMissing } from './check.
 import type { LoadUnit } from './load-units.ts';
 import { overlap } from './load-units.ts';
 import type { AssessmentMemory } from './memory.ts';
-import type { Spread, WorstCase } from './worst.ts';
-import { asChecked, ownWindow, worstOfScenes } from './worst.ts';
+import type { Spread, WorstCase, WorstLoss } from './worst.ts';
+import { asChecked, ownWindow, worstOfLosses, worstOfScenes } from './worst.ts';
 
 export type LimitScene = {
   readonly index: RoofIndex;
@@ -86,19 +86,51 @@ function checksOf(limit: Limit, units: readonly LoadUnit[] | undefined, scene: L
 
 function limitChecksOf(limit: Limit, units: readonly LoadUnit[], { index, policy }: LimitScene, spreads: readonly Spread[]): Check[] {
   const whys = missingOf(units, limit.kind === 'sideways');
-  const { worst, doubts } = answered(units, spreads, limit.terms, (timeline) =>
-    limitAnswer(index, limit, timeline, policy.closeFrom, whys.length > 0),
-  );
-  return worst.map((found) => {
-    const { sense } = found.finding;
-    return checkOf(KINDS[limit.kind], sense === 'most' ? [limit.id] : [limit.id, sense], {
-      limitId: limit.id,
-      hard: limit.hard,
-      ...asChecked(found, units, spreads),
-      reason: reasonOf([...doubts, ...whys]),
-      reckoning: [reckoningOf(found.finding, limit.terms)],
-    });
+  const answer = (timeline: Parameters<typeof limitAnswer>[2]) => limitAnswer(index, limit, timeline, policy.closeFrom, whys.length > 0);
+  const { worst, doubts } = answered(units, spreads, limit.terms, answer);
+  const subjects = ({ sense }: LimitFinding) => (sense === 'most' ? [limit.id] : [limit.id, sense]);
+  const reason = reasonOf([...doubts, ...whys]);
+  const losses = worstOfLosses(units, spreads, limit.kind !== 'sideways', (timeline) => answer(timeline).findings);
+  return [
+    ...worst.map((found) =>
+      checkOf(KINDS[limit.kind], subjects(found.finding), {
+        limitId: limit.id,
+        hard: limit.hard,
+        ...asChecked(found, units, spreads),
+        reason,
+        reckoning: [reckoningOf(found.finding, limit.terms)],
+      }),
+    ),
+    ...worseThan(worst, losses).map((found) =>
+      checkOf(KINDS[limit.kind], [...subjects(found.finding), found.lost.case], {
+        limitId: limit.id,
+        hard: limit.hard && policy.secondaryCasesHard,
+        ...lossFacts(found, units, spreads, limit.terms),
+        reason,
+      }),
+    ),
+  ];
+}
+
+/** Losses that make it worse than it is with nothing lost. */
+const worseThan = (worst: readonly WorstCase[], losses: readonly WorstLoss[]): WorstLoss[] =>
+  losses.filter(({ finding }) => {
+    const before = worst.find((other) => other.finding.sense === finding.sense)?.finding;
+    return before === undefined || (finding.utilisation ?? Infinity) > (before.utilisation ?? Infinity);
   });
+
+const IF_LOST: Readonly<Record<WorstLoss['lost']['case'], string>> = {
+  slack: ', with one hoist of the hang lost and all others at their most',
+  accidental: ', with one line of the hang gone and its secondary catching, all others at their most',
+};
+
+function lossFacts({ finding, lost }: WorstLoss, units: readonly LoadUnit[], spreads: readonly Spread[], terms: CapacityTerms) {
+  const reckoning = reckoningOf(finding, terms);
+  return {
+    ...asChecked({ finding, case: lost.case }, units, spreads),
+    hangId: lost.hangId,
+    reckoning: [{ ...reckoning, formula: `${reckoning.formula}${IF_LOST[lost.case]}` }],
+  };
 }
 
 function memberChecks(
@@ -116,26 +148,42 @@ function memberChecksOf(member: Member, units: readonly LoadUnit[], { index, pol
   const onIt = spreads.filter(({ load }) => load.spreads?.some(({ memberId }) => memberId === member.id));
   const whys = missingOf(units, false);
   let refusal: string | null = null;
-  const { worst, doubts } = answered(units, onIt, member.terms, (timeline) => {
+  const look = (timeline: Parameters<typeof memberAnswer>[2]): LimitAnswer => {
     const answer = memberAnswer(index, member.id, timeline, policy.closeFrom, whys.length > 0);
     if (answer.ok) return answer.value;
     refusal = answer.error.code;
     return { findings: [], doubts: [] };
-  });
+  };
+  const { worst, doubts } = answered(units, onIt, member.terms, look);
   if (refusal !== null) {
     const reason = { code: refusal, text: 'the member cannot be solved as it is entered' };
     return [checkOf('memberMoment', [member.id], { memberId: member.id, verdict: 'unknown', reason })];
   }
-  return worst.map((found) => {
-    const { sense } = found.finding;
-    return checkOf(sense === 'shear' ? 'memberShear' : 'memberMoment', sense === 'shear' ? [member.id] : [member.id, sense], {
-      memberId: member.id,
-      ...asChecked(found, units, onIt),
-      reason: reasonOf([...doubts, ...whys]),
-      reckoning: [reckoningOf(found.finding, member.terms)],
-      diagram: found.finding.diagram ? [...found.finding.diagram] : null,
-    });
-  });
+  const reason = reasonOf([...doubts, ...whys]);
+  const kindOf = ({ sense }: LimitFinding): CheckKind => (sense === 'shear' ? 'memberShear' : 'memberMoment');
+  const subjects = ({ sense }: LimitFinding) => (sense === 'shear' ? [member.id] : [member.id, sense]);
+  const diagramOf = ({ diagram }: LimitFinding) => (diagram ? [...diagram] : null);
+  const losses = worstOfLosses(units, onIt, true, (timeline) => look(timeline).findings);
+  return [
+    ...worst.map((found) =>
+      checkOf(kindOf(found.finding), subjects(found.finding), {
+        memberId: member.id,
+        ...asChecked(found, units, onIt),
+        reason,
+        reckoning: [reckoningOf(found.finding, member.terms)],
+        diagram: diagramOf(found.finding),
+      }),
+    ),
+    ...worseThan(worst, losses).map((found) =>
+      checkOf(kindOf(found.finding), [...subjects(found.finding), found.lost.case], {
+        memberId: member.id,
+        hard: policy.secondaryCasesHard,
+        ...lossFacts(found, units, onIt, member.terms),
+        reason,
+        diagram: diagramOf(found.finding),
+      }),
+    ),
+  ];
 }
 
 function answered(

@@ -3,7 +3,7 @@ import type { HangLoads } from '../plan/hang-loads.ts';
 import { asInstant } from '../plan/instants.ts';
 import type { Missing } from '../plan/missing.ts';
 import { sortedMissing } from '../plan/missing.ts';
-import type { Pull } from '../plan/pull.ts';
+import type { PointPull, Pull } from '../plan/pull.ts';
 import { spanOf } from '../roof/calendar.ts';
 import type { Instant, PublishedRoof } from '../roof/structure.ts';
 import type { CountedLoad, NeighbourLoad } from './assessment.ts';
@@ -30,10 +30,16 @@ export type LoadUnit = {
   readonly movingKg: number;
   /** Pulls of the single lines and legs, for the sideways checks. */
   readonly pulls: readonly { readonly resting: Pull; readonly moving: Pull }[];
+  /** What is there instead when something of its own hang is lost; empty where nothing can be. */
+  readonly ifLost: readonly UnitIfLost[];
   readonly windKn: number;
   readonly missing: readonly Missing[];
   readonly missingSideways: readonly Missing[];
 };
+
+/** `of`: what is lost, told apart over all hangs. */
+export type UnitIfLost = { readonly lost: Lost; readonly massKg: number; readonly pull: Pull };
+export type Lost = { readonly case: 'slack' | 'accidental'; readonly hangId: string; readonly of: string };
 
 /** Later than any show: the end of what nobody has called down. */
 export const NO_END: Instant = '9999-12-31T23:59:59.999Z';
@@ -68,14 +74,52 @@ export function planUnits(hang: HangLoads, show: Interval): LoadUnit[] {
         restingKg: (before?.restingKg ?? 0) + knToKg(pull.build.downKn),
         movingKg: (before?.movingKg ?? 0) + knToKg(pull.moving.downKn),
         pulls: [...(before?.pulls ?? []), { resting: pull.build, moving: pull.moving }],
+        ifLost: [],
         windKn: windKn(hang),
         missing: sortedMissing([...(before?.missing ?? []), ...pull.missing]),
         missingSideways: sortedMissing([...(before?.missingSideways ?? []), ...pull.missingSideways]),
       });
     }
   }
-  return [...byPoint.values()].sort((a, b) => (a.sortKey < b.sortKey ? -1 : 1));
+  const losses = lossesOf(hang);
+  return [...byPoint.values()]
+    .map((unit) => (losses.length === 0 ? unit : { ...unit, ifLost: losses.map((lost) => ifLost(hang, unit.pointId, lost)) }))
+    .sort((a, b) => (a.sortKey < b.sortKey ? -1 : 1));
 }
+
+/** Each hoist of a hang that can lose one, and each line that a secondary with a rated catch stands beside. */
+function lossesOf({ hang, pickUps }: HangLoads): Lost[] {
+  const hoists = new Set(pickUps.flatMap(({ pulls }) => pulls.flatMap(({ whenLost }) => whenLost.map(({ lost }) => lost))));
+  const caught = pickUps.filter(({ pulls }) => pulls.some(({ accidental }) => accidental !== null)).map(({ pickUp }) => pickUp.id);
+  return [
+    ...[...hoists].sort().map((of): Lost => ({ case: 'slack', hangId: hang.id, of })),
+    ...caught.map((of): Lost => ({ case: 'accidental', hangId: hang.id, of })),
+  ];
+}
+
+/** The hang's pulls on one point with something of it lost: what is not told for that stays at its envelope. A caught line has let go. */
+function ifLost({ pickUps }: HangLoads, pointId: string, lost: Lost): UnitIfLost {
+  const pull = totalOfPulls(
+    pickUps.flatMap(({ pickUp, pulls }) =>
+      pulls
+        .filter((one) => one.pointId === pointId)
+        .flatMap((one): Pull[] => {
+          if (lost.case === 'slack') return [one.whenLost.find((other) => other.lost === lost.of)?.pull ?? envelopeOf(one)];
+          if (pickUp.id !== lost.of) return [envelopeOf(one)];
+          return one.role === 'secondary' ? [one.accidental ?? envelopeOf(one)] : [];
+        }),
+    ),
+  );
+  return { lost, massKg: knToKg(pull.downKn), pull };
+}
+
+const envelopeOf = ({ build, moving }: PointPull): Pull => (moving.downKn > build.downKn ? moving : build);
+const totalOfPulls = (pulls: readonly Pull[]): Pull =>
+  pulls.reduce((sum, { xKn, yKn, downKn }) => ({ xKn: sum.xKn + xKn, yKn: sum.yKn + yKn, downKn: sum.downKn + downKn }), {
+    xKn: 0,
+    yKn: 0,
+    downKn: 0,
+  });
 
 /** The larger of the entered wind actions, from any side. On one pick-up the whole of it arrives at the roof as a sideways pull. */
 const windKn = ({ hang }: HangLoads): number => (hang.wind === null ? 0 : Math.max(hang.wind.inServiceKn, hang.wind.outOfServiceKn));
@@ -97,6 +141,7 @@ export function standingUnits(roof: PublishedRoof): LoadUnit[] {
         restingKg: massKg,
         movingKg: massKg,
         pulls: [{ resting: pull, moving: pull }],
+        ifLost: [],
         windKn: 0,
         missing: [],
         missingSideways: [],
@@ -121,6 +166,7 @@ export function neighbourUnit(load: NeighbourLoad, asOf: Instant, exposure: Publ
     restingKg: knToKg(load.resting.downKn),
     movingKg: knToKg(load.moving.downKn),
     pulls: [{ resting: load.resting, moving: load.moving }],
+    ifLost: [],
     windKn: 0,
     missing: load.isLowerBound === true ? [{ code: 'neighbour-load-incomplete', of: 'neighbour' }] : [],
     // What wind does to a neighbour is not in its commitment.

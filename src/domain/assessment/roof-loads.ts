@@ -106,6 +106,7 @@ const nothingAt = (pointId: string, during: Interval): LoadUnit => ({
   restingKg: 0,
   movingKg: 0,
   pulls: [],
+  ifLost: [],
   windKn: 0,
   missing: [],
   missingSideways: [],

@@ -4,11 +4,13 @@ import type { LimitFinding } from '../roof/sum-limits.ts';
 import type { CapacityTerms } from '../roof/structure.ts';
 import { worseVerdict } from '../roof/verdict.ts';
 import type { Check, CountedLoad, LoadCase } from './assessment.ts';
-import type { Interval, LoadUnit } from './load-units.ts';
+import type { Interval, LoadUnit, Lost } from './load-units.ts';
 import { sizeKn, totalOf } from './sideways.ts';
 
 /** Who moves: nobody, all that is not dead-hung, or the hangs of one cue (and those whose cue is not told). */
 export type Scene = { readonly case: 'resting' } | { readonly case: 'moving'; readonly cue: string | null };
+/** One hang without what it has lost, all others at their envelope; `atMost`: each as heavy as any loss can make it, all at once. */
+type LossScene = Lost | { readonly case: 'atMost' };
 
 /** The scenes to look at for some loads: at rest, and each cue of theirs moving. Without any cue all move together. */
 export function scenesOf(units: readonly LoadUnit[]): Scene[] {
@@ -55,12 +57,12 @@ export function ownWindow(units: readonly LoadUnit[]): Interval {
  * The units on the roof's timeline, for each scene with what they weigh in it; each may be absent by itself, unless it is permanent.
  * @param spreads  standing loads spread over members
  */
-function sceneTimelines(
+function sceneTimelines<S>(
   units: readonly LoadUnit[],
   spreads: readonly Spread[],
-  included: number,
   window: Interval,
-): (scene: Scene) => LoadTimeline {
+  loadOf: (unit: LoadUnit, scene: S) => { massKg: number; xKn: number; yKn: number },
+): (scene: S) => LoadTimeline {
   const near = ({ from, to }: { from: string | null; to: string | null }) =>
     (from === null || from < window.to) && (to === null || window.from < to);
   const there = units.filter(({ during }) => near(during));
@@ -76,8 +78,7 @@ function sceneTimelines(
     units: timeline.units.map((placed) => {
       const unit = unitOf.get(placed.id);
       if (unit === undefined) return placed;
-      const massKg = weightKg(unit, scene, included);
-      return { ...placed, points: [{ pointId: unit.pointId, massKg, ...sidewaysOf(unit, scene, included) }] };
+      return { ...placed, points: [{ pointId: unit.pointId, ...loadOf(unit, scene) }] };
     }),
   });
 }
@@ -105,8 +106,11 @@ export function worstOfScenes(
   terms: Pick<CapacityTerms, 'dynamic'>,
   evaluate: (timeline: LoadTimeline) => readonly LimitFinding[],
 ): WorstCase[] {
-  const window = ownWindow(units);
-  const timelineIn = sceneTimelines(units, spreads, dynamicIncluded(terms), window);
+  const included = dynamicIncluded(terms);
+  const timelineIn = sceneTimelines(units, spreads, ownWindow(units), (unit, scene: Scene) => ({
+    massKg: weightKg(unit, scene, included),
+    ...sidewaysOf(unit, scene, included),
+  }));
   const worst = new Map<LimitFinding['sense'], WorstCase>();
   for (const scene of scenesOf(units)) {
     for (const finding of evaluate(timelineIn(scene))) {
@@ -115,6 +119,49 @@ export function worstOfScenes(
     }
   }
   return [...worst.values()];
+}
+
+/** The worst for each sense and case with something of one hang of the plan lost, where that is close to the limit or over. */
+export type WorstLoss = { readonly finding: LimitFinding; readonly lost: Lost };
+
+/**
+ * What a limit sees when a hang of the plan loses a hoist, or a secondary catches: each in turn, with all others at their envelope. Such a
+ * case is no lift, so what a capacity allows for lifting is not given to it.
+ * @param grows  whether more of any load never makes a sense better, so that one look at all of them at their most may tell that nothing
+ *   is close; not so for sideways pulls, which may turn
+ */
+export function worstOfLosses(
+  units: readonly LoadUnit[],
+  spreads: readonly Spread[],
+  grows: boolean,
+  evaluate: (timeline: LoadTimeline) => readonly LimitFinding[],
+): WorstLoss[] {
+  const losses = new Map(
+    units.flatMap(({ ifLost }) => ifLost.map(({ lost }) => [`${lost.hangId} ${lost.case} ${lost.of}`, lost] as const)),
+  );
+  if (losses.size === 0) return [];
+  const timelineIn = sceneTimelines(units, spreads, ownWindow(units), loadWithLoss);
+  const matters = ({ verdict }: LimitFinding) => verdict === 'over' || verdict === 'close';
+  if (grows && !evaluate(timelineIn({ case: 'atMost' })).some(matters)) return [];
+  const worst = new Map<string, WorstLoss>();
+  for (const lost of losses.values()) {
+    for (const finding of evaluate(timelineIn(lost)).filter(matters)) {
+      const key = `${finding.sense} ${lost.case}`;
+      const before = worst.get(key);
+      if (before === undefined || isWorse(finding, before.finding)) worst.set(key, { finding, lost });
+    }
+  }
+  return [...worst.values()];
+}
+
+function loadWithLoss(unit: LoadUnit, scene: LossScene): { massKg: number; xKn: number; yKn: number } {
+  const cue = typeof unit.moves === 'string' ? null : unit.moves.cue;
+  const moving: Scene = { case: 'moving', cue };
+  const envelope = { massKg: weightKg(unit, moving, 1), ...sidewaysOf(unit, moving, 1) };
+  if (scene.case === 'atMost')
+    return { ...envelope, massKg: unit.ifLost.reduce((most, { massKg }) => Math.max(most, massKg), envelope.massKg) };
+  const found = unit.ifLost.find(({ lost }) => lost.case === scene.case && lost.hangId === scene.hangId && lost.of === scene.of);
+  return found === undefined ? envelope : { massKg: found.massKg, xKn: found.pull.xKn, yKn: found.pull.yKn };
 }
 
 /** Of two findings on one limit in one sense. */

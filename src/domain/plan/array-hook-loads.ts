@@ -57,6 +57,7 @@ export function arrayHookLoads(hang: ArrayHang, contingency: Contingency): HookL
       buildKg: isDead ? mostKg(stages.filter(({ at }) => at === 'final')) : movingKg,
       movingKg,
       slackKg: null,
+      whenLost: [],
       missing,
       reckonings: [reckoningOf(whole.statics, rows, hook.kg)],
     };
@@ -117,6 +118,7 @@ function notKnown(hang: Hang, takeOff: readonly TakeOffRow[], missing: readonly 
     buildKg: 0,
     movingKg: 0,
     slackKg: null,
+    whenLost: [],
     missing,
     reckonings: [],
   }));

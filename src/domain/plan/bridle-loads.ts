@@ -72,6 +72,7 @@ export function bridlePulls(
   const build = underLoad(solved.value, line.top.buildN);
   const limiter = line.top.limiterN === null ? null : underLoad(solved.value, line.top.limiterN);
   const slack = line.top.slackN === null ? null : underLoad(solved.value, line.top.slackN);
+  const whenLost = line.top.whenLost.map(({ lost, loadN }) => ({ lost, legs: underLoad(solved.value, loadN).legs }));
   const pulls = resting.legs.map((leg, index): PointPull => {
     const rows = parts[index] ?? [];
     const ownKn = kgToKn(reckonedKg(rows));
@@ -84,6 +85,7 @@ export function bridlePulls(
       build: withParts(legAt(build.legs, index).atAnchor, ownKn),
       moving: withParts(legAt(moving.legs, index).atAnchor, ownKn),
       slack: slack === null ? null : withParts(legAt(slack.legs, index).atAnchor, ownKn),
+      whenLost: whenLost.map(({ lost, legs }) => ({ lost, pull: withParts(legAt(legs, index).atAnchor, ownKn) })),
       limiter: limiter === null ? null : withParts(legAt(limiter.legs, index).atAnchor, ownKn),
       missing,
       missingSideways: [],

@@ -138,6 +138,7 @@ function directPull(pointId: string, line: PickUpLine, { offset, heightM, missin
     moving: at(line.top.movingN),
     limiter: line.top.limiterN === null ? null : at(line.top.limiterN),
     slack: line.top.slackN === null ? null : at(line.top.slackN),
+    whenLost: line.top.whenLost.map(({ lost, loadN }) => ({ lost, pull: at(loadN) })),
     missing: [...line.missing, ...line.missingForMoving],
     missingSideways,
   };

@@ -16,9 +16,14 @@ export type HookLoad = {
   readonly movingKg: number;
   /** The most when any other line of the hang has gone slack; null where none can. */
   readonly slackKg: number | null;
+  /** The same for each that can, by itself; its own is there too, with what hangs on it then. Empty where none can. */
+  readonly whenLost: readonly LostLoad[];
   readonly missing: readonly Missing[];
   readonly reckonings: readonly Reckoned[];
 };
+
+/** `lost` names what has gone: a pick-up, or whatever else carries nothing then. */
+export type LostLoad = { readonly lost: string; readonly massKg: number };
 
 /** Something that the statics of a hang tell about the hang itself. */
 export type HangFinding = {

@@ -34,6 +34,8 @@ export type PickUpLine = {
     readonly movingN: number;
     readonly limiterN: number | null;
     readonly slackN: number | null;
+    /** The same for each that can be lost, and for this one lost itself. */
+    readonly whenLost: readonly { readonly lost: string; readonly loadN: number }[];
   };
   /**
    * What the hoist's rating carries, without the dynamic factor: the most at rest, while the hang is built, tilted and moved; and with any
@@ -93,6 +95,7 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
       movingN: Math.max(buildN, movingN ?? restingN),
       limiterN: used === null ? null : limiterN(used.hoist, line.value, rules),
       slackN: hook.slackKg === null ? null : restingN + (hook.slackKg - hook.restingKg) * STANDARD_GRAVITY,
+      whenLost: hook.whenLost.map(({ lost, massKg }) => ({ lost, loadN: restingN + (massKg - hook.restingKg) * STANDARD_GRAVITY })),
     },
     onHoist: onHoist(loads.value.onHoistN / STANDARD_GRAVITY, hook),
     missing,

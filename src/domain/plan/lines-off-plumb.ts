@@ -98,6 +98,7 @@ export function heldAside(
     pointId: attachment.pointId,
     limiter: line.top.limiterN === null ? null : leaning(line.top.limiterN, hoistPulls.resting),
     slack: slackN === null ? null : straightDown(slackN),
+    whenLost: [],
     accidental: null,
     missing,
     missingSideways: [],
@@ -205,6 +206,7 @@ function sidePull(pointId: string, index: number, cases: Cases<Tensions>, ownKn:
     moving: at(cases.moving),
     limiter: null,
     slack: null,
+    whenLost: [],
     accidental: null,
     missing: [...missing, ...lifts],
     missingSideways: [],
@@ -225,7 +227,7 @@ function tightened(
   const most = Math.max(1, ratio(now.restingN, top.restingN), ratio(now.buildN, top.buildN), ratio(now.movingN, top.movingN));
   return {
     ...line,
-    top: { ...now, limiterN: top.limiterN, slackN },
+    top: { ...now, limiterN: top.limiterN, slackN, whenLost: [] },
     onHoist: { ...onHoist, massKg: onHoist.massKg * most, slackKg: swing === null ? null : onHoist.massKg * Math.max(swing, most) },
     missing: [...line.missing, ...doubts],
   };

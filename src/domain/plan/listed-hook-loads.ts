@@ -29,6 +29,7 @@ export function listedHookLoads(hang: Hang, contingency: Contingency): HookLoads
     buildKg: totalKg,
     movingKg: totalKg,
     slackKg: null,
+    whenLost: [],
     missing,
     reckonings: [reckoning],
   };
@@ -53,7 +54,16 @@ export function givenHookLoads(hang: Hang, given: readonly Given[], { contingenc
       source: 'load given for this pick-up; contingency of the policy',
       result: loadKg,
     };
-    return { pickUpId: id, restingKg: loadKg, buildKg: loadKg, movingKg: loadKg, slackKg: null, missing, reckonings: [reckoning] };
+    return {
+      pickUpId: id,
+      restingKg: loadKg,
+      buildKg: loadKg,
+      movingKg: loadKg,
+      slackKg: null,
+      whenLost: [],
+      missing,
+      reckonings: [reckoning],
+    };
   });
   return { hooks, takeOff: rows, missing, findings: lostNotGiven(given), places: [], cautions: buildCautions(given) };
 }

@@ -16,6 +16,8 @@ export type PointPull = {
   readonly limiter: Pull | null;
   /** When another line of the hang has gone slack; null where none can. */
   readonly slack: Pull | null;
+  /** The same for each that can be lost; empty where none can. */
+  readonly whenLost: readonly LostPull[];
   /** When a secondary catches what the line beside it has let go; null for a line, and for a secondary whose catch is not rated. */
   readonly accidental: Pull | null;
   /** Not in the load: it is a lower bound. */
@@ -23,6 +25,8 @@ export type PointPull = {
   /** Not known about the sideways part alone. */
   readonly missingSideways: readonly Missing[];
 };
+
+export type LostPull = { readonly lost: string; readonly pull: Pull };
 
 /** Where the roof has a point, and how it gives; null when it has none of that id. */
 export type Anchors = (pointId: string) => (Position & { readonly stiffnessKnPerM: number | null }) | null;
@@ -38,6 +42,7 @@ export const pullNotKnown = (pointId: string, lineMissing: readonly Missing[], w
   moving: NO_PULL,
   limiter: null,
   slack: null,
+  whenLost: [],
   accidental: null,
   missing: [...lineMissing, why],
   missingSideways: [why],

@@ -40,6 +40,7 @@ export function secondaryLoads(plan: Plan, pickUp: PickUp, line: PickUpLine, con
     moving: slack,
     limiter: null,
     slack: null,
+    whenLost: [],
     accidental: caught.peakKn === null ? null : { xKn: 0, yKn: 0, downKn: caught.peakKn + ownKn },
     missing: missingMasses(rows),
     missingSideways: [],

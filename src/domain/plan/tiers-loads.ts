@@ -45,7 +45,7 @@ export function tiersPulls(plan: Plan, attachment: Tiers, line: PickUpLine, cont
     return place === null ? [] : [{ id, xM: place.xM, yM: place.yM, zM: place.zM }];
   });
   if (roof.length !== pointIdsOf(attachment).length) return notKnown({ code: 'point-missing', of: 'bridle' }, null);
-  const { restingN, buildN, movingN, limiterN, slackN } = line.top;
+  const { restingN, buildN, movingN, limiterN, slackN, whenLost } = line.top;
   const baseN = restingN > 0 ? restingN : Math.max(buildN, movingN);
   const drawn = solveTiers(staticsTiers(attachment, rows, baseN, knownKg), roof);
   if (!drawn.ok) return notKnown({ code: 'bridle-not-solved', of: 'bridle' }, drawn.error);
@@ -65,6 +65,7 @@ export function tiersPulls(plan: Plan, attachment: Tiers, line: PickUpLine, cont
   const [build, moving] = [under(buildN), under(movingN)];
   const limiter = limiterN === null ? null : under(limiterN);
   const slack = slackN === null ? null : under(slackN);
+  const lostCases = whenLost.map(({ lost, loadN }) => ({ lost, solved: under(loadN) }));
 
   const doubts = tiers.flatMap((tier, index) => tierDoubts(plan, tier, index, resting));
   const missing = [...lineMissing, ...missingMasses(takeOff), ...doubts];
@@ -85,6 +86,7 @@ export function tiersPulls(plan: Plan, attachment: Tiers, line: PickUpLine, cont
           moving: at(moving),
           limiter: limiter === null ? null : at(limiter),
           slack: slack === null ? null : at(slack),
+          whenLost: lostCases.map(({ lost, solved }) => ({ lost, pull: at(solved) })),
           accidental: null,
           missing,
           missingSideways: [],

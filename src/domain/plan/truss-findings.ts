@@ -26,6 +26,7 @@ export function notKnown(hang: Hang, takeOff: HookLoads['takeOff'], missing: rea
     buildKg: 0,
     movingKg: 0,
     slackKg: null,
+    whenLost: [],
     missing,
     reckonings: [],
   }));

@@ -18,6 +18,7 @@ import { missingOfHang, nodeFinding, notKnown, tipFindings } from './truss-findi
 import { TrussStrength } from './truss-strength.ts';
 import type { TrussWeights } from './truss-weights.ts';
 import { trussWeights } from './truss-weights.ts';
+import { whenLost } from './when-lost.ts';
 
 type TrussFrameHang = Extract<Hang, { kind: 'trussFrame' }>;
 
@@ -81,7 +82,7 @@ export function trussFrameHookLoads(plan: Plan, hang: TrussFrameHang, rules: Hoo
       restingKg,
       buildKg: buildN / STANDARD_GRAVITY,
       movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
-      slackKg: slackKg(answers, id),
+      ...whenLost(answers.flatMap(lostOf), id),
       missing,
       reckonings: [reckoning, ...buildReckoning(restingN, buildN, stages.cautions.length > 0)],
     };
@@ -173,14 +174,10 @@ function placeOf({ corners }: TrussFrameBuild, { id, side, atM }: TrussFrameHois
   return [{ pickUpId: id, xM: from.xM + share * (to.xM - from.xM), yM: from.yM + share * (to.yM - from.yM) }];
 }
 
-function slackKg(answers: readonly SolvedTrussFrame[], id: string): number | null {
-  const loads = answers.flatMap(({ lost, diagonals }) => [
-    ...lost.flatMap(({ reactions }) => reactions ?? []),
-    ...diagonals.flatMap(({ reactions }) => reactions),
-  ]);
-  const own = loads.filter((reaction) => reaction.id === id);
-  return own.length === 0 ? null : own.reduce((most, { forceN }) => Math.max(most, forceN), 0) / STANDARD_GRAVITY;
-}
+const lostOf = ({ lost, diagonals }: SolvedTrussFrame) => [
+  ...lost,
+  ...diagonals.map(({ reactions }, index) => ({ lost: `diagonal ${index}`, reactions })),
+];
 
 /** Less than this is no torsion but rounding. */
 const LEAST_TORSION_NM = 1e-3;

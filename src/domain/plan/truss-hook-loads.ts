@@ -13,6 +13,7 @@ import { buildReckoning } from './truss-build.ts';
 import { missingOfHang, nodeFinding, notKnown, tipFindings } from './truss-findings.ts';
 import type { TrussWeights } from './truss-weights.ts';
 import { trussWeights } from './truss-weights.ts';
+import { whenLost } from './when-lost.ts';
 
 type TrussHang = Extract<Hang, { kind: 'truss' }>;
 
@@ -58,7 +59,7 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
       restingKg,
       buildKg: buildN / STANDARD_GRAVITY,
       movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
-      slackKg: slackKg(answers, own),
+      ...whenLost(lostOf(answers, hoists), id),
       missing,
       reckonings: [...reckoningsOf(own, answers, restingKg, rules), ...buildReckoning(restingN, buildN, stages.cautions.length > 0)],
     };
@@ -107,9 +108,15 @@ function meanPositive(from: number, to: number): number {
   return (high * high) / (2 * (high - low));
 }
 
-function slackKg(answers: readonly SolvedTruss[], own: number): number | null {
-  const loads = answers.flatMap(({ lost }) => lost.flatMap(({ reactions }) => (reactions ?? []).filter(({ id }) => id === String(own))));
-  return loads.length === 0 ? null : loads.reduce((most, { forceN }) => Math.max(most, forceN), 0) / STANDARD_GRAVITY;
+/** By the ids of the pick-ups: the answers call a hoist by its number. */
+function lostOf(answers: readonly SolvedTruss[], hoists: readonly { readonly id: string }[]) {
+  const idOf = (hoist: string): string => hoists[Number(hoist)]?.id ?? hoist;
+  return answers.flatMap(({ lost }) =>
+    lost.map((one) => ({
+      lost: idOf(one.lost),
+      reactions: one.reactions?.map(({ id, forceN }) => ({ id: idOf(id), forceN })) ?? null,
+    })),
+  );
 }
 
 function reckoningsOf(own: number, answers: readonly SolvedTruss[], restingKg: number, { levelRestM }: HookRules): Reckoned[] {

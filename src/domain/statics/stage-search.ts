@@ -57,7 +57,9 @@ export class StageSearch {
     const most = (hang.lengths.length === 1 ? ALL_UP_TO : ALL_OF_FRAME_UP_TO) - levels + ownMore;
     this.isCombined = !this.staysTaut && hoists <= MOST_HOISTS_LAID_OUT && loads.length <= most;
     this.isExact = hang.eachByItself && (this.staysTaut || this.isCombined);
-    this.states = this.isCombined || this.staysTaut ? null : contactStates(hang, this.toleranceM);
+    // Of loads that are taken together no bound holds for each by itself.
+    const isBoundable = hang.eachByItself && !this.isCombined && !this.staysTaut;
+    this.states = isBoundable ? contactStates(hang, this.toleranceM) : null;
     this.isBound = hang.eachByItself && (this.isExact || this.states !== null);
   }
 
