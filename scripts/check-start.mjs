@@ -22,7 +22,7 @@ try {
   const first = await startAndStop();
   const second = await startAndStop();
   console.log(
-    `Below a closed folder: ready ${first.toFixed(1)} s after the first npm start, ${second.toFixed(1)} s after the second (goal ${GOAL_S} s).`,
+    `Below a closed folder: ready ${first.toFixed(1)} s after an npm start that builds first, ${second.toFixed(1)} s after the second (goal ${GOAL_S} s).`,
   );
 } finally {
   rmSync(closed, { recursive: true, force: true });

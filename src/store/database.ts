@@ -44,6 +44,8 @@ export type DatabaseOptions = {
   readonly walls?: Walls;
 };
 
+const CONNECTS_WITHIN_MS = 10_000;
+const READY_WITHIN_MS = 5_000;
 const RETRIES = 8;
 const RETRIED = new Set(['40001', '40P01']); // serialization failure, deadlock: the whole transaction may simply run again
 
@@ -63,6 +65,7 @@ export class Database {
           return typeof url === 'string' ? url : url();
         },
         max: poolSize,
+        connectionTimeoutMillis: CONNECTS_WITHIN_MS, // a connection that is taken and never answered must not hold its asker for ever
       }),
       transactionOptions: { maxWait: 10_000, timeout: 10_000 },
     });
@@ -106,11 +109,17 @@ export class Database {
     return this.#now();
   }
 
+  /** Says no, rather than nothing, where the database does not answer. */
   async isReady(): Promise<boolean> {
-    return this.#prisma.$queryRaw`SELECT 1`.then(
+    let patience: NodeJS.Timeout | undefined;
+    const late = new Promise<boolean>((resolve) => {
+      patience = setTimeout(() => resolve(false), READY_WITHIN_MS);
+    });
+    const answered = this.#prisma.$queryRaw`SELECT 1`.then(
       () => true,
       () => false,
     );
+    return Promise.race([answered, late]).finally(() => clearTimeout(patience));
   }
 
   async close(): Promise<void> {
@@ -168,7 +177,12 @@ function isLost(error: unknown): boolean {
     const { driverAdapterError } = (error.meta ?? {}) as { driverAdapterError?: { cause?: { severity?: string } } };
     return LOST_CODES.has(error.code) || driverAdapterError?.cause?.severity === 'FATAL';
   }
-  return error instanceof Error && /encountered a connection error|Connection terminated|ECONNREFUSED|ECONNRESET/.test(error.message);
+  return (
+    error instanceof Error &&
+    /encountered a connection error|Connection terminated|timeout exceeded when trying to connect|ECONNREFUSED|ECONNRESET/.test(
+      error.message,
+    )
+  );
 }
 
 /** The store's own wall: a condition on the asker's organisation, or none where a test has taken this wall away. */
