@@ -74,6 +74,25 @@ test('it counts beside all others at their most, is hard where the policy says s
   expect(fits.outcome.checks.some(({ id }) => id === 'group:ends:slack')).toBe(false);
 });
 
+test('a limit that holds something down sees the loss in its own sense', () => {
+  const uplift = {
+    id: 'w',
+    label: 'L-w',
+    hard: true,
+    terms,
+    kind: 'weighted',
+    weights: [
+      { pointId: 'p1', factor: -1 },
+      { pointId: 'p2', factor: -1 },
+    ],
+    maxKg: 1000,
+    minKg: -120,
+  } as const;
+  const assessment = assessed(planOf([hang]), { roof: roofOf({ points, limits: [{ ...uplift, weights: [...uplift.weights] }] }) });
+  expect(checkIn(assessment, 'weighted:w:least').verdict).toBe('fits');
+  expect(checkIn(assessment, 'weighted:w:least:slack')).toMatchObject({ verdict: 'over', demand: expect.closeTo(-126, 9) as number });
+});
+
 test('a group of all its points sees no more than the whole of it', () => {
   const limits = [group('all', ['p1', 'p2', 'p3'], 127)];
   const assessment = assessed(planOf([hang]), { roof: roofOf({ points, limits }) });

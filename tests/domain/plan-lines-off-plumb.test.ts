@@ -6,7 +6,7 @@ import { STANDARD_GRAVITY } from '../../src/domain/foundation/units.ts';
 import { checkPlan } from '../../src/domain/plan/check-plan.ts';
 import type { ArrayBuild, Hang, LineOffPlumb, PartUsed } from '../../src/domain/plan/plan.ts';
 import { assessed, checkIn, direct, documented, hoist, pickUp, planOf, roofOf, SHOW, single, steel } from './plan-samples.ts';
-import { point } from './roof-samples.ts';
+import { group, point } from './roof-samples.ts';
 
 // Everything is invented. The hook hangs 6 m below its point and 1.5 m aside, so its line leans 1 in 4: what holds it level pulls W/4.
 const at = (xM: number, yM: number, zM: number) => ({ xM, yM, zM });
@@ -59,6 +59,17 @@ describe('worked by hand: 400 kg on a line that leans 1 in 4', () => {
     // Lost, it swings through under its point: W (3 - 2 cos), cos = 4/√17.
     expect(loadOf(level, 'p', 'slack')).toEqual({ xKn: 0, yKn: 0, downKn: about(kn(400) * (3 - 8 / Math.sqrt(17))) });
     expect(level.cautions.join()).toContain('off plumb');
+  });
+  test('a lost line is seen by a limit over the point too, and the line that is lost pulls nothing', () => {
+    const limits = [group('both', ['p', 'q'], 410)];
+    const up = assessed(planWith(heldBy([lineTo({ pointId: 'q' })])), { roof: { ...roof, limits } });
+    expect(checkIn(up, 'group:both')).toMatchObject({ verdict: 'over', demand: about(480) });
+    const hookAlone = assessed(planWith(heldBy([lineTo(place(9, 8))])), { roof: { ...roof, limits } });
+    expect(checkIn(hookAlone, 'group:both')).toMatchObject({ verdict: 'close', demand: about(400) });
+    const lost = checkIn(hookAlone, 'group:both:slack');
+    expect(lost).toMatchObject({ verdict: 'over', hard: false, demand: about(400 * (3 - 8 / Math.sqrt(17))) });
+    // 480 kg with the line, 424 swinging without it: the loss makes that one no worse.
+    expect(up.outcome.checks.some(({ id }) => id === 'group:both:slack')).toBe(false);
   });
   test('a line up to a point at 45°: a fifth of the load there, and nothing is taken off the line of the hook', () => {
     const up = found(heldBy([lineTo({ pointId: 'q' })]));

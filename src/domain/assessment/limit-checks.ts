@@ -11,7 +11,7 @@ import type { LoadUnit } from './load-units.ts';
 import { overlap } from './load-units.ts';
 import type { AssessmentMemory } from './memory.ts';
 import type { Spread, WorstCase, WorstLoss } from './worst.ts';
-import { asChecked, ownWindow, worstOfLosses, worstOfScenes } from './worst.ts';
+import { asChecked, isWorse, ownWindow, worstOfLosses, worstOfScenes } from './worst.ts';
 
 export type LimitScene = {
   readonly index: RoofIndex;
@@ -116,7 +116,7 @@ function limitChecksOf(limit: Limit, units: readonly LoadUnit[], { index, policy
 const worseThan = (worst: readonly WorstCase[], losses: readonly WorstLoss[]): WorstLoss[] =>
   losses.filter(({ finding }) => {
     const before = worst.find((other) => other.finding.sense === finding.sense)?.finding;
-    return before === undefined || (finding.utilisation ?? Infinity) > (before.utilisation ?? Infinity);
+    return before === undefined || isWorse(finding, before);
   });
 
 const IF_LOST: Readonly<Record<WorstLoss['lost']['case'], string>> = {

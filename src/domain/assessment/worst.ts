@@ -165,7 +165,7 @@ function loadWithLoss(unit: LoadUnit, scene: LossScene): { massKg: number; xKn: 
 }
 
 /** Of two findings on one limit in one sense. */
-function isWorse(a: LimitFinding, b: LimitFinding): boolean {
+export function isWorse(a: LimitFinding, b: LimitFinding): boolean {
   if (a.verdict !== b.verdict) return worseVerdict(a.verdict, b.verdict) === a.verdict;
   if (a.utilisation !== null && b.utilisation !== null) return a.utilisation > b.utilisation;
   if (a.worst === null || b.worst === null) return false;

@@ -24,9 +24,9 @@ export type PickUpLine = {
   readonly hoist: HoistData | null;
   readonly line: HoistLine;
   /**
-   * At the top of the line [N]: leg parts of a direct attachment included, those of a bridle not. `buildN`: the most at rest in any stage of its build. `limiterN`: the hang is stuck and the
-   * hoist pulls until its limiter trips; null without a hoist or without its WLL. `slackN`: any other line of the hang has gone slack; null
-   * where none can.
+   * At the top of the line [N]: leg parts of a direct attachment included, those of a bridle not. `buildN`: the most at rest in any stage of
+   * its build. `limiterN`: the hang is stuck and the hoist pulls until its limiter trips; null without a hoist or without its WLL.
+   * `slackN`: any other line of the hang has gone slack; null where none can.
    */
   readonly top: {
     readonly restingN: number;

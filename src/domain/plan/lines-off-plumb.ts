@@ -98,7 +98,7 @@ export function heldAside(
     pointId: attachment.pointId,
     limiter: line.top.limiterN === null ? null : leaning(line.top.limiterN, hoistPulls.resting),
     slack: slackN === null ? null : straightDown(slackN),
-    whenLost: [],
+    whenLost: slackN === null ? [] : [{ lost: LOST_LINE, pull: straightDown(slackN) }],
     accidental: null,
     missing,
     missingSideways: [],
@@ -109,7 +109,7 @@ export function heldAside(
     return { pullKn: sizeKn({ xKn, yKn, downKn }) + kgToKn(ownKg[index] ?? 0), offVerticalDeg };
   });
   const sidePulls = sides.flatMap(({ to }, index) =>
-    'pointId' in to ? [sidePull(to.pointId, index, solved, kgToKn(ownKg[index] ?? 0), missing)] : [],
+    'pointId' in to ? [sidePull(to.pointId, index, solved, kgToKn(ownKg[index] ?? 0), missing, slackN !== null)] : [],
   );
   const lost = swing === null ? [lostFinding()] : [];
   return {
@@ -127,6 +127,8 @@ export function heldAside(
   };
 }
 
+/** Only where there is one: of several, where the hang would come to rest is not computed. */
+const LOST_LINE = 'line off plumb';
 const NO_POINT: AsideRefusal = { why: { code: 'point-missing', of: 'line off plumb' }, sure: false };
 const straightDown = (downN: number): Pull => ({ xKn: 0, yKn: 0, downKn: downN / 1000 });
 /** Down by so much along a line that leans as this pull does. */
@@ -192,7 +194,14 @@ function solveCases(aside: Aside, top: TopN, hook: HookLoad, factor: number, onH
 }
 
 /** On a point of the roof. A pull that lifts it helps nobody for certain, and no capacity says what it bears upwards. */
-function sidePull(pointId: string, index: number, cases: Cases<Tensions>, ownKn: number, missing: readonly Missing[]): PointPull {
+function sidePull(
+  pointId: string,
+  index: number,
+  cases: Cases<Tensions>,
+  ownKn: number,
+  missing: readonly Missing[],
+  canBeLost: boolean,
+): PointPull {
   const at = (tensions: Tensions): Pull => {
     const pull = pullOf(endOf(tensions, index));
     return { ...pull, downKn: Math.max(0, pull.downKn) + ownKn };
@@ -206,7 +215,7 @@ function sidePull(pointId: string, index: number, cases: Cases<Tensions>, ownKn:
     moving: at(cases.moving),
     limiter: null,
     slack: null,
-    whenLost: [],
+    whenLost: canBeLost ? [{ lost: LOST_LINE, pull: straightDown(ownKn * 1000) }] : [],
     accidental: null,
     missing: [...missing, ...lifts],
     missingSideways: [],

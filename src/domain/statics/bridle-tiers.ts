@@ -67,7 +67,8 @@ type Pull = { readonly by: string; readonly atM: number; readonly forceN: Vec3 }
 /**
  * A tree of bridles and spreaders between loads and roof, solved tier by tier upwards: each ring and each bar is in equilibrium with
  * its loads, what the tiers below pull on it, and its own legs. Determinate or refused; a refusal names its tier.
- * Legs are weightless. Each tier may come to rest up to `swingM` from where it is drawn; the others are solved with the drawn place. A ring under a leg that pulls aside must lie in the plane of that pull and its own two legs.
+ * Legs are weightless. Each tier may come to rest up to `swingM` from where it is drawn; the others are solved with the drawn place.
+ * A ring under a leg that pulls aside must lie in the plane of that pull and its own two legs, as near as that.
  * @source equilibrium of points and rigid bodies
  */
 export function solveTiers(

@@ -9,6 +9,8 @@ const MOST_PIVOTS = 60;
 /** Relative to the largest of a condition, each of which is scaled to 1. */
 const SMALLEST_PIVOT = 1e-9;
 const BROKEN = 1e-12;
+/** What columns too small to pivot on could still mend of a condition, all of them together and far out. */
+const MENDED_BY_TOO_SMALL = 1e-6;
 
 /**
  * No choice of switches gives more than this, in any of the states. Switches may be anywhere between off and on, as a load half carried
@@ -44,7 +46,10 @@ function relaxed({ sum, state }: Goal, known: number): number {
     const leaving = mostBroken(table, basic, isUpper, switches);
     if (leaving === null) break;
     const entering = leastLoss(table[leaving.row], gain, isUpper, leaving.isLow);
-    if (entering === null) return known; // nothing can mend it: the state does not come about
+    if (entering === null) {
+      if (leaving.by > MENDED_BY_TOO_SMALL) return known; // nothing can mend it: the state does not come about
+      break; // too little to tell from rounding: what is known by now is a bound
+    }
     exchange(table, gain, leaving.row, entering);
     [column[entering], basic[leaving.row]] = [basic[leaving.row] ?? 0, column[entering] ?? 0];
     isUpper[entering] = !leaving.isLow;
@@ -76,11 +81,11 @@ function valueAt(row: SwitchedSum | undefined, isUpper: readonly boolean[]): num
 }
 
 function mostBroken(table: readonly SwitchedSum[], basic: readonly number[], isUpper: readonly boolean[], switches: number) {
-  let [most, broken] = [BROKEN, null as { row: number; isLow: boolean } | null];
+  let broken: { row: number; isLow: boolean; by: number } | null = null;
   for (const [row, variable] of basic.entries()) {
     const value = valueAt(table[row], isUpper);
-    if (-value > most) [most, broken] = [-value, { row, isLow: true }];
-    else if (variable < switches && value - 1 > most) [most, broken] = [value - 1, { row, isLow: false }];
+    const by = variable < switches ? Math.max(-value, value - 1) : -value;
+    if (by > (broken?.by ?? BROKEN)) broken = { row, isLow: value < 0, by };
   }
   return broken;
 }

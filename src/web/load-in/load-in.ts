@@ -79,6 +79,17 @@ function render(fetched: Fetched, own: Proposal, plan: Plan, roof: PublishedRoof
           [text.chalk, text.point, text.length],
           facts.legs.map(({ chalk, point, lengthM }) => [chalk, point, lengthText(lengthM, units)]),
         ),
+      facts.sideLines.length > 0 &&
+        table(
+          words.elevation.lines,
+          [text.hang, words.elevation.lines, words.elevation.to, words.elevation.pretension],
+          facts.sideLines.map(({ hang, kind, to, pretensionKn }) => [
+            hang,
+            kind,
+            to,
+            pretensionKn === null ? words.checks.noNumbers : forceText(pretensionKn, units, 'load'),
+          ]),
+        ),
       table(
         text.trims,
         [text.hang, text.height, text.of],

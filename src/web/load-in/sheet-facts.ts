@@ -15,6 +15,7 @@ export type HoistRow = {
   readonly isLowerBound: boolean;
 };
 export type LegRow = { readonly chalk: string; readonly point: string; readonly lengthM: number };
+export type SideLineRow = { readonly hang: string; readonly kind: string; readonly to: string; readonly pretensionKn: number | null };
 export type TrimRow = {
   readonly hang: string;
   readonly heightM: number | null;
@@ -24,6 +25,8 @@ export type SheetFacts = {
   readonly marks: readonly Mark[];
   readonly hoists: readonly HoistRow[];
   readonly legs: readonly LegRow[];
+  /** What holds a hang aside: a line that is left out changes what all others carry. */
+  readonly sideLines: readonly SideLineRow[];
   readonly trims: readonly TrimRow[];
 };
 
@@ -41,7 +44,8 @@ export function sheetFacts(plan: Plan, roof: Pick<PublishedRoof, 'points'>, { lo
     })),
     hoists: pickUps.flatMap(({ pickUp: { id, chalk, hoist, attachment } }) => {
       if (hoist === null) return [];
-      const own = loads.filter((load) => load.pickUpId === id);
+      const above = pointIdsOf(attachment); // a secondary, or a line off plumb, loads a point of its own
+      const own = loads.filter((load) => load.pickUpId === id && above.includes(load.pointId));
       const wanted = own.some((load) => load.case === 'moving') ? 'moving' : 'resting';
       const counted = own.filter((load) => load.case === wanted);
       return [
@@ -56,6 +60,14 @@ export function sheetFacts(plan: Plan, roof: Pick<PublishedRoof, 'points'>, { lo
       ];
     }),
     legs: pickUps.flatMap(({ pickUp }) => (pickUp.attachment.kind === 'direct' ? [] : legRows(pickUp, points))),
+    sideLines: plan.hangs.flatMap(({ label, linesOffPlumb }) =>
+      (linesOffPlumb ?? []).map(({ kind, to, pretensionKn }) => ({
+        hang: label,
+        kind: words.elevation.line[kind],
+        to: 'pointId' in to ? labelOf(points.get(to.pointId) ?? null) : words.elevation.elsewhere,
+        pretensionKn,
+      })),
+    ),
     trims: plan.hangs.map(({ label, trim }) => ({ hang: label, heightM: trim?.heightM ?? null, of: trim?.of ?? 'lowestCorner' })),
   };
 }

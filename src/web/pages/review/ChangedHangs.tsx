@@ -1,5 +1,6 @@
 import { useQuery } from '@tanstack/react-query';
 import type { Check } from '../../../domain/assessment/assessment.ts';
+import { pointIdsOfHang } from '../../../domain/plan/attachment-places.ts';
 import type { Hang, Plan } from '../../../domain/plan/plan.ts';
 import type { Proposal } from '../../api/client.ts';
 import { frozenPlanQuery } from '../../api/queries.ts';
@@ -54,11 +55,8 @@ function Worst({ check, labels }: { check: Check | undefined; labels: Labels }) 
   );
 }
 
-function worstOf({ id, pickUps }: Hang, checks: readonly Check[]): Check | undefined {
-  const about = new Set<string>([id, ...pickUps.map((pickUp) => pickUp.id)]);
-  for (const { attachment } of pickUps)
-    for (const { pointId } of attachment.kind === 'direct' ? [attachment] : attachment.kind === 'bridle' ? attachment.legs : [])
-      about.add(pointId);
+function worstOf(hang: Hang, checks: readonly Check[]): Check | undefined {
+  const about = new Set<string>([hang.id, ...hang.pickUps.map(({ id }) => id), ...pointIdsOfHang(hang)]);
   return checks
     .filter(({ hard, hangId, pickUpId, pointId }) => hard && [hangId, pickUpId, pointId].some((one) => one !== null && about.has(one)))
     .sort(worstFirst)[0];

@@ -5,7 +5,7 @@ import { words } from '../../words.ts';
 import type { BoardRow } from './board-rows.ts';
 import { BLOCKERS, LATE, lateShows, type LateShow } from './late-shows.ts';
 
-const MARKS = { suspended: 'suspended', tour: 'close', venue: 'waiting' } as const;
+const MARKS = { suspended: 'suspended', tour: 'waiting', venue: 'waiting' } as const;
 
 /** What is late and who has to act, above all else and close together: sixty shows fit on one screen. */
 export function LateShows({ rows, nowMs }: { rows: readonly BoardRow[]; nowMs: number }) {
