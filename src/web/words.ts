@@ -19,6 +19,8 @@ export const words = {
   cancel: 'Cancel',
   save: 'Save',
   none: 'none',
+  yes: 'yes',
+  no: 'no',
   notStated: 'not stated',
   loading: { of: (what: string) => `Loading ${what} …`, screen: 'the screen' },
   noAnswer: { title: 'No answer from the service', detail: 'Your connection may be down. Nothing that you typed is lost; try again.' },

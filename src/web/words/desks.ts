@@ -95,6 +95,4 @@ export const desksWords = {
     noTime: 'Choose a day and a time.',
     endsFirst: 'It ends before it begins: choose a later day or time.',
   },
-  yes: 'yes',
-  no: 'no',
 } as const;
