@@ -210,6 +210,10 @@ export const words = {
     nothingStops: 'No hard check is over or unknown',
     toKnow: (count: number) => `To know: ${count}`,
     toKnowWhy: 'They stop nothing by themselves: a hard check close to its limit, and checks that only advise.',
+    heldMark: '✓',
+    held: (submission: number, when: string) => `You ticked this on ${when}, at submission ${submission}. All that it covers is the same.`,
+    heldCount: (held: number, open: number) =>
+      `${held === 1 ? 'One tick' : `${held} ticks`} of yours from before ${held === 1 ? 'holds' : 'hold'}: ${held === 1 ? 'its check is' : 'their checks are'} the same in every number. ${open === 0 ? 'None is' : `${open} ${open === 1 ? 'is' : 'are'}`} to be ticked now.`,
     reasonWanted: 'To ask back or to say no, write the reason first.',
     stillToTick: (count: number) =>
       `A yes needs ${count} more ${count === 1 ? 'tick' : 'ticks'}: each says that you have read the number beside its limit.`,

@@ -62,6 +62,40 @@ describe('from published points to a signed-off hang', () => {
     expect((await store.proposals.find(scene.manager.scope, two.id))?.state).toBe('submitted');
   });
 
+  test('a tick holds for a later submission where all that it covers is the same, for the one who gave it, and need not be sent again', async () => {
+    const [a, b] = [pointAt('A', 0, 0, 1000), pointAt('B', 4, 0, 1000)];
+    const scene = await publishedScene(store, { points: [a, b] });
+    const show = await openShow(store, scene.rigger, scene.space.id, '2026-07-01T08:00:00Z', '2026-07-02T04:00:00Z');
+    const [under, beside] = [deadHang(a, 950), deadHang(b, 950)];
+    const first = await submitted(store, scene.rigger, show, planOf(under, beside));
+    const { scope } = scene.manager;
+    expect((await store.proposals.lastAssessment(scope, first.id))!.heldTicks).toEqual([]);
+    const asked = { ...(await yesTo(store, scene.manager, first)), answer: 'ask' as const, reason: 'Could the second be lighter?' };
+    const questioned = await done(store.proposals.review, scope, asked);
+    const party = partyOn('tour', scene.rigger);
+    const edited = await done(store.proposals.edit, scene.rigger.scope, {
+      actor: scene.rigger.author,
+      party,
+      proposalId: first.id,
+      ifMatch: questioned.proposal.version,
+      unagree: false,
+      edit: { kind: 'whole' as const, plan: planOf(under, { ...beside, items: [{ ...beside.items[0]!, massKg: 940 }] }) },
+    });
+    const again = { actor: scene.rigger.author, party, proposalId: first.id, ifMatch: edited.version, note: '' };
+    const { proposal } = await done(store.proposals.submit, scene.rigger.scope, again);
+
+    const held = (await store.proposals.lastAssessment(scope, first.id))!.heldTicks;
+    expect(held).toMatchObject([{ checkId: `pointDown:${a.id}`, submissionNumber: 1, tickedAt: now }]);
+    expect((await store.proposals.lastAssessment(scene.rigger.scope, first.id))!.heldTicks).toEqual([]);
+    const yes = await yesTo(store, scene.manager, proposal);
+    expect(yes.ticks.map(({ checkId }) => checkId).sort()).toEqual([`pointDown:${a.id}`, `pointDown:${b.id}`].sort());
+    const sent = (pointId: string) => ({ ...yes, ticks: yes.ticks.filter(({ checkId }) => checkId === `pointDown:${pointId}`) });
+    const { reply } = plainly<never>();
+    const refused = await store.proposals.review(scope, sent(a.id), reply as never);
+    expect(refused).toMatchObject({ ok: false, error: { code: 'ticks-missing', missing: [{ checkId: `pointDown:${b.id}` }] } });
+    expect(await done(store.proposals.review, scope, sent(b.id))).toMatchObject({ kind: 'decided', proposal: { state: 'agreed' } });
+  });
+
   test('a new revision keeps an agreement whose outcome it leaves alone, and makes the other stale', async () => {
     const [a, b] = [pointAt('A', 0, 0, 1000), pointAt('B', 4, 0, 1000)];
     const scene = await publishedScene(store, { points: [a, b] });

@@ -27,16 +27,17 @@ const sameTick = (a: Tick, b: Tick): boolean => a.checkId === b.checkId && a.dem
 export type CoveringTick = Tick & { readonly coverHash: string };
 
 /**
- * The earlier ticks of one reviewer that still hold for a later plan: those whose check covers the very same thing.
+ * The earlier ticks of one reviewer that still hold for a later plan: those whose check covers the very same thing, each once, in the
+ * order of the checks.
+ * @param previous  in the order in which they were given: of several that hold for one check it is the first, when it was really read
  * @param coverHash  of everything that a check's tick covers: its loads, numbers and verdict
  */
-export function ticksCarried<C extends CheckFacts>(
-  previous: readonly CoveringTick[],
+export function ticksCarried<T extends CoveringTick, C extends CheckFacts>(
+  previous: readonly T[],
   checks: readonly C[],
   coverHash: (check: C) => string,
-): Tick[] {
+): T[] {
   return checks
-    .filter((check) => check.verdict !== 'fits')
-    .filter((check) => previous.some((tick) => sameTick(tick, tickOf(check)) && tick.coverHash === coverHash(check)))
-    .map(tickOf);
+    .filter(({ verdict }) => verdict !== 'fits')
+    .flatMap((check) => previous.find((tick) => sameTick(tick, tickOf(check)) && tick.coverHash === coverHash(check)) ?? []);
 }

@@ -1,3 +1,4 @@
+import { hash } from 'node:crypto';
 import type { FastifyPluginAsync } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
@@ -18,6 +19,17 @@ const KeptAssessmentView = z
     revision: z.int(),
     createdAt: InstantText,
     assessment: AssessmentView,
+    heldTicks: z
+      .array(
+        z.object({
+          checkId: z.string(),
+          submission: z.int().describe('in answer to which it was given'),
+          tickedAt: InstantText,
+        }),
+      )
+      .describe(
+        'your own earlier ticks on checks that are the same in all they cover: an answer of yours carries them without your sending them',
+      ),
   })
   .meta({ id: 'KeptAssessment' });
 
@@ -57,7 +69,13 @@ export const assessment: FastifyPluginAsync = async (plain) => {
       const { actor } = await seenFor(app, request, request.params.proposalId, 'readProposal');
       const last = await app.store.proposals.lastAssessment(scopeOf(actor), request.params.proposalId);
       if (!last) throw new ProblemError({ code: 'not-found' });
-      const etag = `"${last.kept.assessmentHash}"`;
+      const heldTicks = last.heldTicks.map(({ checkId, submissionNumber, tickedAt }) => ({
+        checkId,
+        submission: submissionNumber,
+        tickedAt: tickedAt.toISOString(),
+      }));
+      // The assessment never changes; what its reader has ticked does, and is another for each.
+      const etag = `"${hash('sha256', JSON.stringify([last.kept.assessmentHash, heldTicks]))}"`;
       if (notModified(request, reply, etag)) return reply;
       return {
         submission: last.kept.submissionNumber,
@@ -66,6 +84,7 @@ export const assessment: FastifyPluginAsync = async (plain) => {
         revision: last.kept.revisionNumber,
         createdAt: last.kept.createdAt.toISOString(),
         assessment: last.assessment,
+        heldTicks,
       };
     },
   );

@@ -71,9 +71,11 @@ export async function review(tx: Tx, roofs: Roofs, input: ReviewInput): Promise<
     capacity: input.capacity,
     assessmentHash: input.assessmentHash,
     ticks: input.ticks,
-    carriedTicks: ticksCarried(await earlierTicks(tx, proposal.id, input.party.personId), now.outcome.checks, (check) =>
-      coverHash(check, sha256),
-    ),
+    carriedTicks: (await ticksThatHold(tx, proposal.id, input.party.personId, now)).map(({ checkId, demand, capacity }) => ({
+      checkId,
+      demand,
+      capacity,
+    })),
     conditions: input.conditions,
     reason: input.reason,
     validUntil: input.validUntil?.toISOString() ?? null,
@@ -150,10 +152,16 @@ async function onTheTable(tx: Tx, roofs: Roofs, lock: RoofLock, proposal: Propos
   return now.ok ? ok({ kept, roof, now: now.value }) : now;
 }
 
-async function earlierTicks(tx: Tx, proposalId: string, personId: string): Promise<CoveringTick[]> {
-  const rows = await tx.sql.$queryRaw<{ ticks: string }[]>`
-    SELECT ticks FROM decision WHERE proposal_id = ${proposalId}::uuid AND decided_by = ${personId}::uuid AND ticks <> '[]' ORDER BY sequence`;
-  return rows.flatMap(({ ticks }) => JSON.parse(ticks) as CoveringTick[]);
+/** A tick of one reviewer, and with which answer to which submission it was given. */
+export type GivenTick = CoveringTick & { readonly submissionNumber: number; readonly tickedAt: Date };
+
+/** What this person has ticked before, and what is said there is still the same in this assessment. */
+async function ticksThatHold(tx: Tx, proposalId: string, personId: string, { outcome }: Assessment): Promise<GivenTick[]> {
+  const rows = await tx.sql.$queryRaw<{ ticks: string; submissionNumber: number; tickedAt: Date }[]>`
+    SELECT ticks, submission_number AS "submissionNumber", decided_at AS "tickedAt" FROM decision
+    WHERE proposal_id = ${proposalId}::uuid AND decided_by = ${personId}::uuid AND ticks <> '[]' ORDER BY sequence`;
+  const given = rows.flatMap(({ ticks, ...rest }) => (JSON.parse(ticks) as CoveringTick[]).map((tick) => ({ ...tick, ...rest })));
+  return ticksCarried(given, outcome.checks, (check) => coverHash(check, sha256));
 }
 
 function coveringTick(tick: Tick, { outcome }: Assessment): CoveringTick & Json {
@@ -161,8 +169,13 @@ function coveringTick(tick: Tick, { outcome }: Assessment): CoveringTick & Json 
   return { ...tick, coverHash: check ? coverHash(check, sha256) : '' };
 }
 
-/** What the venue or the touring side reads as the last assessment. */
-export async function lastAssessment(tx: Tx, proposalId: string): Promise<{ kept: KeptAssessment; assessment: Assessment } | null> {
+export type LastAssessment = { kept: KeptAssessment; assessment: Assessment; heldTicks: GivenTick[] };
+
+/** What the venue or the touring side reads as the last assessment; `heldTicks`: which checks the reader need not tick again. */
+export async function lastAssessment(tx: Tx, proposalId: string): Promise<LastAssessment | null> {
   const kept = await latestAssessment(tx, proposalId);
-  return kept && { kept, assessment: readAssessment(kept) };
+  if (!kept) return null;
+  const assessment = readAssessment(kept);
+  const { personId } = tx.scope;
+  return { kept, assessment, heldTicks: personId === null ? [] : await ticksThatHold(tx, proposalId, personId, assessment) };
 }

@@ -10,6 +10,7 @@ import { labelsOf, type Labels } from '../../checks/labels.ts';
 import { toTick } from '../../checks/order.ts';
 import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
+import { momentText } from '../../parts/dates.ts';
 import { words } from '../../words.ts';
 import { Say } from '../proposal/TalkView.tsx';
 import { ChangedHangs } from './ChangedHangs.tsx';
@@ -28,6 +29,7 @@ export function ReviewView({ proposal }: { proposal: Proposal }) {
   const checks = assessment.outcome.checks as Check[];
   const plan = frozen.data.plan;
   const labels = labelsOf(roof.data, plan.hangs);
+  const held: HeldTicks = new Map(kept.data.heldTicks.map((tick) => [tick.checkId, tick]));
   return (
     <>
       {proposal.submissions > 1 && <ChangedHangs proposal={proposal} plan={plan} checks={checks} labels={labels} />}
@@ -36,6 +38,7 @@ export function ReviewView({ proposal }: { proposal: Proposal }) {
         proposal={proposal}
         assessmentHash={assessment.assessmentHash}
         checks={checks}
+        held={held}
         labels={labels}
         agreedWith={conditionsOf(said.data?.items ?? [])}
         hangs={plan.hangs}
@@ -69,33 +72,49 @@ function OwnCautions({ cautions }: { cautions: readonly string[] }) {
   );
 }
 
-/** Each number beside its limit; where an answer can be given, with a box that says that it was read. */
+/** The reader's own earlier ticks that still hold, by check. */
+type HeldTicks = ReadonlyMap<string, { readonly submission: number; readonly tickedAt: string }>;
+
+/**
+ * Each number beside its limit; where an answer can be given, with a box that says that it was read. What was ticked before and is the
+ * same in all it covers has no box: it says when it was ticked, and stands after what is to be ticked now.
+ */
 function Ticks({
   checks,
   labels,
+  held,
   ticked,
   onToggle,
 }: {
   checks: readonly Check[];
   labels: Labels;
+  held: HeldTicks;
   ticked: ReadonlySet<string>;
   onToggle: ((checkId: string) => void) | null;
 }) {
+  const ordered = [...checks.filter(({ id }) => !held.has(id)), ...checks.filter(({ id }) => held.has(id))];
   return (
     <ul className="ticks">
-      {checks.map((check) => (
-        <li key={check.id}>
-          <label>
-            {onToggle ? <input type="checkbox" checked={ticked.has(check.id)} onChange={() => onToggle(check.id)} /> : <span />}
-            <VerdictMark check={check} />
-            <span className="what">
-              <strong>{labels.of(check)}</strong> {words.checks.kinds[check.kind]}{' '}
-              {check.reason && <span className="soft">{check.reason.text}</span>}
-            </span>
-            <Against check={check} />
-          </label>
-        </li>
-      ))}
+      {ordered.map((check) => {
+        const before = held.get(check.id);
+        const isAsked = onToggle !== null && before === undefined;
+        const Line = isAsked ? 'label' : 'div';
+        return (
+          <li key={check.id}>
+            <Line className="line">
+              {isAsked && <input type="checkbox" checked={ticked.has(check.id)} onChange={() => onToggle(check.id)} />}
+              {!isAsked && <span aria-hidden="true">{before && words.review.heldMark}</span>}
+              <VerdictMark check={check} />
+              <span className="what">
+                <strong>{labels.of(check)}</strong> {words.checks.kinds[check.kind]}{' '}
+                {check.reason && <span className="soft">{check.reason.text}</span>}
+                {before && <span className="held">{words.review.held(before.submission, momentText(before.tickedAt))}</span>}
+              </span>
+              <Against check={check} />
+            </Line>
+          </li>
+        );
+      })}
     </ul>
   );
 }
@@ -114,6 +133,7 @@ function Decide({
   proposal,
   assessmentHash,
   checks,
+  held,
   labels,
   agreedWith,
   hangs,
@@ -121,6 +141,7 @@ function Decide({
   proposal: Proposal;
   assessmentHash: string;
   checks: readonly Check[];
+  held: HeldTicks;
   labels: Labels;
   /** What to ask for again where it is agreed anew. */
   agreedWith: readonly Condition[];
@@ -164,7 +185,8 @@ function Decide({
     })),
     ...hangs.map(({ id, label }) => ({ pinKind: 'hang' as const, pinId: id, name: label })),
   ];
-  const missing = wanted.filter(({ id }) => !ticked.has(id)).length;
+  const stillHeld = wanted.filter(({ id }) => held.has(id)).length;
+  const missing = wanted.filter(({ id }) => !held.has(id) && !ticked.has(id)).length;
   const toggle = (id: string) => {
     const next = new Set(ticked);
     if (!next.delete(id)) next.add(id);
@@ -174,18 +196,19 @@ function Decide({
     <section className="sheet stack">
       <h2>{wanted.length === 0 ? words.review.nothingToTick : words.review.toTick(wanted.length)}</h2>
       {anew && isOpen && <p>{words.review.anew}</p>}
+      {isOpen && stillHeld > 0 && <p>{words.review.heldCount(stillHeld, wanted.length - stillHeld)}</p>}
       {wanted.length > 0 && (
         <div className="stack tight">
           <h3>{stopping.length === 0 ? words.review.nothingStops : words.review.stopping(stopping.length)}</h3>
           {stopping.length > 0 && <p className="soft">{words.review.stoppingWhy}</p>}
-          <Ticks checks={stopping} labels={labels} ticked={ticked} onToggle={isOpen ? toggle : null} />
+          <Ticks checks={stopping} labels={labels} held={held} ticked={ticked} onToggle={isOpen ? toggle : null} />
         </div>
       )}
       {toKnow.length > 0 && (
         <div className="stack tight">
           <h3>{words.review.toKnow(toKnow.length)}</h3>
           <p className="soft">{words.review.toKnowWhy}</p>
-          <Ticks checks={toKnow} labels={labels} ticked={ticked} onToggle={isOpen ? toggle : null} />
+          <Ticks checks={toKnow} labels={labels} held={held} ticked={ticked} onToggle={isOpen ? toggle : null} />
         </div>
       )}
       {isOpen && (
