@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { ArrayBuild, Hang, PickUp, TrussBuild, TrussFrameBuild, TrussSection } from '../../src/domain/plan/plan.ts';
 import { commitmentsOf } from '../../src/domain/assessment/commitments.ts';
 import { checkPlan } from '../../src/domain/plan/check-plan.ts';
@@ -278,6 +278,110 @@ test('two loads that balance a truss on its hoists: over, since one of them hang
   expect(assessed(planOf([truss(lighter)]), { roof: trussRoof }).outcome.checks.some(({ id }) => id === 'truss:a:build')).toBe(false);
 });
 
+describe('a table of spans', () => {
+  // Hoists at both ends of 8 m. 200 kg in the middle, weighed; the truss weighs 10 kg/m and is documented. Dead-hung: no factor.
+  const table = [8, 10].map((spanM) => ({ spanM, evenKgPerM: null, points: { count: 1, eachKg: spanM === 8 ? 300 : 250 } }));
+  const none = { saggingKnm: null, hoggingKnm: null, shearKn: null };
+  const tabled = (change: Partial<TrussSection>, build: Partial<TrussBuild> = {}) =>
+    truss(
+      trussBuild({
+        lengthM: 8,
+        start: { xM: 2, yM: 0, zM: 6 },
+        section: section({ spanTable: table, ...change }),
+        pickUps: [
+          { pickUpId: 'l', atM: 0, levelMm: 0 },
+          { pickUpId: 'r', atM: 8, levelMm: 0 },
+        ],
+        pointLoads: [load({ atM: 4 })],
+        ...build,
+      }),
+    );
+  const trussChecks = (hang: Hang) =>
+    assessed(planOf([hang]), { roof: trussRoof }).outcome.checks.filter(
+      ({ kind, id }) => kind === 'truss' && /(ging|shear|tion|span)$/.test(id),
+    );
+  const told = (hang: Hang) =>
+    trussChecks(hang).map(({ id, verdict, reason }) => [id.slice('truss:a:'.length), verdict, reason?.code ?? null]);
+
+  test('stands for allowable forces that are not stated', () => {
+    expect(trussChecks(tabled(none))).toMatchObject([
+      {
+        id: 'truss:a:span',
+        verdict: 'fits',
+        hard: true,
+        case: 'resting',
+        demand: near(200),
+        capacity: near(300),
+        unit: 'kg',
+        reason: null,
+      },
+    ]);
+    expect(told(tabled({ ...none, saggingKnm: 10 }))).toEqual([
+      ['sagging', 'fits', null],
+      ['span', 'fits', null],
+    ]);
+    const short = tabled({ ...none, spanTable: table.map((row) => ({ ...row, points: { count: 1, eachKg: 150 } })) });
+    expect(told(short)).toEqual([['span', 'over', null]]);
+  });
+  test('and for the rule by which moment and shear go together', () => {
+    const tight = { saggingKnm: 5.2, hoggingKnm: 5, shearKn: 1.5 };
+    expect(told(tabled({ ...tight, spanTable: null }))).toContainEqual(['interaction', 'unknown', 'interaction-not-stated']);
+    expect(told(tabled(tight))).toEqual([
+      ['hogging', 'fits', null],
+      ['sagging', 'close', null],
+      ['shear', 'close', null],
+      ['span', 'fits', null],
+    ]);
+  });
+  test('moving: 1.25 times 200 kg, and a quarter of its 84 kg', () => {
+    const lines = [line('l', 'p1', 2, { hoist: HOIST }), line('r', 'p2', 10, { hoist: HOIST })];
+    const [check] = trussChecks({ ...tabled(none), pickUps: lines });
+    expect(check).toMatchObject({ id: 'truss:a:span', case: 'moving', demand: near(250 + 21), capacity: near(300), verdict: 'close' });
+  });
+  test('contingency counts as load', () => {
+    const guessed = tabled(none, { pointLoads: [load({ atM: 4, basis: 'estimated' })] });
+    expect(trussChecks(guessed)[0]).toMatchObject({ demand: near(230) });
+  });
+  const off = tabled({}, { pointLoads: [load({ atM: 3 })] });
+  const middle = { pickUpId: 'm', atM: 4, levelMm: 0 };
+  test.each<[string, string, Hang]>([
+    ['loads that hang otherwise', 'span-table-pattern', off],
+    ['a span that it does not reach', 'span-table-span', tabled({ spanTable: table.slice(1) })],
+    ['an overhang', 'span-table-overhang', truss(trussBuild({ section: section({ spanTable: table }), pointLoads: [load({ atM: 6 })] }))],
+    [
+      'three hoists',
+      'span-table-not-two-hoists',
+      {
+        ...tabled({}, { pickUps: [{ pickUpId: 'l', atM: 0, levelMm: 0 }, middle, { pickUpId: 'r', atM: 8, levelMm: 0 }] }),
+        pickUps: [line('l', 'p1', 2), line('m', 'p3', 6), line('r', 'p2', 10)],
+      },
+    ],
+  ])('does not say: %s', (_, code, hang) => {
+    // Beside all allowable forces a note; alone, nothing is known.
+    expect(told(hang)).toContainEqual(['span', 'fits', code]);
+    expect(told(hang).filter(([, verdict]) => verdict === 'unknown')).toEqual([]);
+    if (hang.kind !== 'truss' || hang.build === null) throw new Error('is a truss');
+    const alone = { ...hang, build: { ...hang.build, section: { ...hang.build.section, shearKn: null } } };
+    expect(told(alone)).toContainEqual(['span', 'unknown', code]);
+    expect(told(alone)).toContainEqual(['shear', 'unknown', 'allowables-not-stated']);
+  });
+  test('of no known source, or with a mass missing, it never passes', () => {
+    expect(told(tabled({ ...none, allowablesBasis: null }))).toEqual([['span', 'unknown', 'allowables-basis-not-stated']]);
+    expect(told(tabled(none, { pointLoads: [load({ atM: 4 }), load({ atM: 2, massKg: null })] }))).toEqual([
+      ['span', 'unknown', 'mass-missing'],
+    ]);
+  });
+  test('faults are named where they stand, and an empty table is none', () => {
+    const faulty = tabled({ spanTable: [{ spanM: 0, evenKgPerM: 1, points: { count: 1, eachKg: 1 } }] });
+    const checked = checkPlan(planOf([faulty]), SHOW);
+    expect(checked.ok ? [] : checked.error.faults.map(({ pointer, code }) => `${pointer} ${code}`)).toEqual([
+      '/hangs/0/build/section/spanTable/0/spanM not-positive',
+      '/hangs/0/build/section/spanTable/0 two-patterns',
+    ]);
+    expect(told(tabled({ spanTable: [] }))).toEqual(told(tabled({ spanTable: undefined })));
+  });
+});
+
 test('a truss that tips is over, and what its hoists carry is unknown', () => {
   const tip = trussBuild({ pointLoads: [{ what: 'x', atM: 12, massKg: 260, basis: 'weighed' }] });
   const assessment = assessed(planOf([truss(tip)]), { roof: trussRoof });
@@ -378,6 +482,15 @@ test('a square frame on four hoists: never less than a quarter each, and each di
   expect(checkIn(assessment, 'pointDown:q0').demand).toBeLessThanOrEqual(84 + 1e-9);
   expect(checkIn(assessment, 'pointDown:a:h0:q0:slack')).toMatchObject({ hard: false, demand: near(84, 6) });
   expect(checkIn(assessment, 'configuration:a:pickUpPlaces').verdict).toBe('fits');
+});
+
+test('a table of spans says nothing of a frame: a note beside all allowable forces, else nothing is known', () => {
+  const table = { spanTable: [{ spanM: 4, evenKgPerM: 100, points: null }], gjKnm2: 100, eiKnm2: 10 };
+  const spanOf = (change: Partial<TrussSection>) =>
+    checkIn(assessed(planOf([frame(frameBuild({ section: section({ ...table, ...change }) }))]), { roof: frameRoof }), 'truss:a:span');
+  const reason = { code: 'span-table-not-two-hoists' };
+  expect(spanOf({})).toMatchObject({ verdict: 'fits', reason });
+  expect(spanOf({ hoggingKnm: null })).toMatchObject({ verdict: 'unknown', reason });
 });
 
 test.each<[string, TrussFrameBuild | null]>([

@@ -281,13 +281,85 @@ describe('a span table', () => {
     { spanM: 10, pattern: { kind: 'points', count: 2, eachN: 2500 } },
   ] as const;
   const simple = truss({ lengthM: 10, hoists: hoistsAt(10, 0) });
-  const unknownOf = (hang: TrussHang) => {
-    const check = spanTableCheck(hang, table);
-    return check.row === null ? check.unknown : check.utilisation;
+  const shareOf = (hang: TrussHang, rows: Parameters<typeof spanTableCheck>[1] = table, factor = 1) => {
+    const check = spanTableCheck(hang, rows, factor);
+    return check.row === null ? check.unknown : check.demandN / check.allowableN;
   };
+  const evenOn = (spanM: number, forceNPerM: number) => ({
+    ...truss({ lengthM: spanM, hoists: hoistsAt(0, spanM) }),
+    spreadLoads: [{ fromM: 0, toM: spanM, forceNPerM }],
+  });
   test('is used at its span with its pattern', () => {
-    expect(unknownOf({ ...simple, spreadLoads: [{ fromM: 0, toM: 10, forceNPerM: 400 }] })).toBe(0.5);
-    expect(unknownOf({ ...simple, pointLoads: [10 / 3, 20 / 3].map((atM) => ({ atM, forceN: 2000 })) })).toBe(0.8);
+    expect(shareOf(evenOn(10, 400))).toBe(0.5);
+    expect(shareOf({ ...simple, pointLoads: [10 / 3, 20 / 3].map((atM) => ({ atM, forceN: 2000 })) })).toBe(0.8);
+    expect(shareOf(simple)).toBe(0);
+  });
+  test('two loads at one place are one, and the heaviest stands for all', () => {
+    const [one, other] = [10 / 3, 20 / 3];
+    const loads = [one, other, one].map((atM, n) => ({ atM, forceN: 500 * (n + 1) })); // 2000 N at the first place, 1000 at the other
+    expect(shareOf({ ...simple, pointLoads: loads })).toBe(0.8);
+  });
+  test('moving, the factor is on its own weight too: 1.25 · (100 + 400) N/m are 525 beside a weight at rest', () => {
+    expect(shareOf(evenOn(10, 400), table, 1.25)).toBeCloseTo(525 / 800, 12);
+    const two = { ...simple, pointLoads: [10 / 3, 20 / 3].map((atM) => ({ atM, forceN: 1000 })) };
+    expect(shareOf(two, table, 1.25)).toBeCloseTo((1250 + (25 * 10) / 2) / 2500, 12);
+  });
+  test('between two tabled spans the one that allows less holds, and none beyond', () => {
+    const rows = [8, 10, 12].map((spanM, n) => ({ spanM, pattern: { kind: 'even', allowableNPerM: [1200, 800, 850][n] ?? 0 } as const }));
+    expect([7.9, 8, 8.1, 9.9, 10, 11, 12, 12.1].map((spanM) => shareOf(evenOn(spanM, 400), rows))).toEqual(
+      ['span-not-tabled', 1 / 3, 0.5, 0.5, 0.5, 0.5, 400 / 850, 'span-not-tabled'].map((share) =>
+        typeof share === 'string' ? share : (expect.closeTo(share, 12) as number),
+      ),
+    );
+    expect(shareOf(evenOn(9, 1), [...rows, { spanM: 9, pattern: { kind: 'even', allowableNPerM: 0 } }])).toBe(Infinity);
+  });
+  test('a table made of allowable forces never passes what they refuse', () => {
+    // The second way: moment and shear of the beam itself.
+    const [saggingNm, shearN, selfN] = [10_000, 6000, 100];
+    const metres = fc.double({ min: 3, max: 20, noNaN: true });
+    let passed = 0;
+    fc.assert(
+      fc.property(
+        fc.uniqueArray(metres, { minLength: 2, maxLength: 5 }),
+        fc.integer({ min: 0, max: 4 }),
+        fc.double({ min: 0, max: 1, noNaN: true }),
+        fc.double({ min: 0.02, max: 1.2, noNaN: true }),
+        fc.double({ min: 1, max: 1.6, noNaN: true }),
+        (spans, count, place, share, factor) => {
+          const step = (spanM: number) => Array.from({ length: count }, (_, k) => ((k + 1) * spanM) / (count + 1));
+          const forcesOf = (spanM: number, load: number) => {
+            const loads =
+              count === 0
+                ? { pointLoads: [], spreadLoads: [{ fromM: 0, toM: spanM, forceNPerM: load }] }
+                : { pointLoads: step(spanM).map((atM) => ({ atM, forceN: load })), spreadLoads: [] };
+            const hang = { ...truss({ lengthM: spanM, hoists: hoistsAt(0, spanM), selfNPerM: selfN }), ...loads };
+            const beam = solveBeam({ ...hang, supports: hang.hoists });
+            if (!beam.ok) throw new Error(JSON.stringify(beam.error));
+            const { maxMomentNm, maxShearN } = forceExtremes(beam.value);
+            return { hang, shares: [maxMomentNm.value / saggingNm, maxShearN.value / shearN] };
+          };
+          // Each force is straight in the load: the largest that the beam bears, by two solves.
+          const rows = spans.map((spanM) => {
+            const [bare, loaded] = [forcesOf(spanM, 0).shares, forcesOf(spanM, 1000).shares];
+            const most = Math.max(0, Math.min(...bare.map((from, k) => (1000 * (1 - from)) / ((loaded[k] ?? NaN) - from))));
+            const pattern =
+              count === 0 ? ({ kind: 'even', allowableNPerM: most } as const) : ({ kind: 'points', count, eachN: most } as const);
+            return { spanM, pattern };
+          });
+          const [shortest, longest] = [Math.min(...spans), Math.max(...spans)];
+          const spanM = shortest + place * (longest - shortest);
+          const allowed = Math.max(...rows.map(({ pattern }) => (pattern.kind === 'even' ? pattern.allowableNPerM : pattern.eachN)));
+          const { hang, shares } = forcesOf(spanM, share * allowed);
+          const check = spanTableCheck(hang, rows, factor);
+          if (check.row === null) throw new Error(check.unknown);
+          if (check.demandN > check.allowableN || check.allowableN === 0) return;
+          passed++;
+          expect(factor * Math.max(...shares)).toBeLessThan(1 + 1e-9);
+        },
+      ),
+      { numRuns: 300, seed: 5 },
+    );
+    expect(passed).toBeGreaterThan(60);
   });
   test.each<[string, TrussHang]>([
     ['not-two-hoists', truss()],
@@ -296,11 +368,12 @@ describe('a span table', () => {
     ['overhang', truss({ lengthM: 11, hoists: hoistsAt(0, 10) })],
     ['span-not-tabled', truss({ lengthM: 9, hoists: hoistsAt(0, 9) })],
     ['pattern-not-tabled', { ...simple, pointLoads: [{ atM: 5, forceN: 10 }] }],
+    ['pattern-not-tabled', { ...simple, pointLoads: [{ atM: 10 / 3, forceN: 10 }] }],
     ['pattern-not-tabled', { ...simple, pointLoads: [10 / 3, 6].map((atM) => ({ atM, forceN: 10 })) }],
     ['pattern-not-tabled', { ...simple, pointLoads: [3, 6].map((atM) => ({ atM, forceN: 10 })) }],
     ['pattern-not-tabled', { ...simple, spreadLoads: [{ fromM: 0, toM: 6, forceNPerM: 10 }] }],
     ['pattern-not-tabled', { ...simple, spreadLoads: [{ fromM: 0, toM: 10, forceNPerM: -10 }] }],
-  ])('is not stretched: %s', (unknown, hang) => expect(unknownOf(hang)).toBe(unknown));
+  ])('is not stretched: %s', (unknown, hang) => expect(shareOf(hang)).toBe(unknown));
 });
 
 test('hoists and loads between the nodes are told, and without node data nothing is known', () => {

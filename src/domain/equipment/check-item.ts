@@ -1,9 +1,9 @@
 import { fail, ok, type Result } from '../foundation/result.ts';
 import { kgToKn } from '../foundation/units.ts';
-import type { SpanTableEntry } from '../plan/equipment-data.ts';
 import { numberFaults } from '../plan/number-ranges.ts';
 import type { PlanFault } from '../plan/plan-fault.ts';
 import type { EquipmentData } from '../plan/plan.ts';
+import { spanTableFaults } from '../plan/truss-span.ts';
 
 export type ItemError = { code: 'equipment-not-valid'; faults: PlanFault[] };
 
@@ -57,19 +57,9 @@ function kindFaults(data: EquipmentData): PlanFault[] {
           : [],
       );
     case 'truss':
-      return data.spanTable.flatMap((entry, index) => spanTableFaults(entry, `/spanTable/${index}`));
+      return spanTableFaults(data.spanTable, '/spanTable');
     case 'hoist':
     case 'cable':
       return [];
   }
-}
-
-function spanTableFaults({ spanM, evenKgPerM, points }: SpanTableEntry, at: string): PlanFault[] {
-  const faults: PlanFault[] = [];
-  if (spanM === 0) faults.push(fault(`${at}/spanM`, 'not-positive', 'must be more than 0'));
-  if (evenKgPerM === null && points === null) faults.push(fault(at, 'nothing-tabled', 'states neither an even load nor point loads'));
-  if (evenKgPerM !== null && points !== null)
-    faults.push(fault(at, 'two-patterns', 'states two patterns of loads: give each an entry of its own'));
-  if (points !== null && points.count < 1) faults.push(fault(`${at}/points/count`, 'not-positive', 'must be 1 or more'));
-  return faults;
 }

@@ -1,6 +1,7 @@
 import { checkPolygon, planDistanceM } from '../foundation/polygon.ts';
 import type { PlanFault } from './plan-fault.ts';
 import type { ArrayBuild, Hang, TrussBuild, TrussFrameBuild, TrussLoads } from './plan.ts';
+import { spanTableFaults } from './truss-span.ts';
 
 const fault = (pointer: string, code: string, message: string): PlanFault => ({ pointer, code, message });
 
@@ -16,6 +17,7 @@ export function buildFaults(hang: Hang, at: string): PlanFault[] {
   if (hang.kind === 'array') return arrayFaults(hang, hang.build, `${at}/build`);
   const faults = hang.kind === 'truss' ? trussFaults(hang.build, `${at}/build`) : trussFrameFaults(hang.build, `${at}/build`);
   faults.push(...pickUpIdFaults(hang, hang.build.pickUps, `${at}/build/pickUps`));
+  faults.push(...spanTableFaults(hang.build.section.spanTable ?? [], `${at}/build/section/spanTable`));
   if (hang.pickUps.length > MOST_TRUSS_HOISTS)
     faults.push(fault(`${at}/pickUps`, 'too-many', `at most ${MOST_TRUSS_HOISTS} hoists on one truss`));
   return faults;

@@ -31,7 +31,7 @@ export type ArrayFrameData = {
   bottomPivot: SidePoint | null;
   holes: ({ id: string; wllKg: number | null } & SidePoint)[];
 };
-/** What a maker's table allows on two hoists at just this span, without overhang: an even load, or equal loads that divide it evenly. */
+/** What a maker's table allows on two hoists at this span, without overhang: an even load, or equal loads that divide it evenly. */
 export type SpanTableEntry = {
   spanM: number;
   evenKgPerM: number | null;

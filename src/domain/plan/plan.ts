@@ -1,4 +1,4 @@
-import type { ArrayFrameData, CabinetData, CableData, TrussSectionData } from './equipment-data.ts';
+import type { ArrayFrameData, CabinetData, CableData, SpanTableEntry, TrussSectionData } from './equipment-data.ts';
 
 /**
  * The plan document: everything that should hang in one show. Whole without the catalogue: every equipment value used is copied in.
@@ -216,7 +216,10 @@ export type TrussSection = {
   hoggingKnm: number | null;
   shearKn: number | null;
   nodeSpacingM: number | null;
+  /** Of the allowable forces and of the table of spans. */
   allowablesBasis: string | null;
+  /** Absent, null or empty = none. */
+  spanTable?: SpanTableEntry[] | null | undefined;
 };
 /** Where the centre of gravity of a load is, from the axis of the truss: to one side, and up. Absent or null = not stated. */
 export type OffAxis = { besideM?: number | null | undefined; aboveM?: number | null | undefined };

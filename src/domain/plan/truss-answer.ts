@@ -1,11 +1,13 @@
 import type { Result } from '../foundation/result.ts';
 import type { SolvedTruss, TrussCase, TrussError, TrussHang as StaticsHang } from '../statics/truss.ts';
 import { solveTruss } from '../statics/truss.ts';
+import type { SpanTableCheck } from '../statics/truss-table.ts';
 import { stagedTruss } from '../statics/truss-stages.ts';
 import type { Missing } from './missing.ts';
 import type { TrussSection } from './plan.ts';
 import type { TrussBuildLoads } from './truss-build.ts';
 import { trussBuild } from './truss-build.ts';
+import { spanAnswer } from './truss-span.ts';
 import { TrussStrength } from './truss-strength.ts';
 import type { TrussForces } from './truss-weights.ts';
 
@@ -29,6 +31,8 @@ export type TrussAnswer = {
   readonly known: Result<SolvedTruss, TrussError>;
   readonly missing: readonly Missing[];
   readonly stages: TrussBuildLoads;
+  /** With every contingency; null = no table of spans. */
+  readonly span: SpanTableCheck | null;
   /** Has seen every case. */
   readonly strength: TrussStrength;
 };
@@ -45,6 +49,7 @@ export function answerTruss(question: TrussQuestion): TrussAnswer {
     known: known.answer,
     missing: reckoned.missing,
     stages: isSolved ? stagesOf(question, strength) : { restingN: [], movingN: [], missing: [], findings: [], cautions: [] },
+    span: spanAnswer(question.section, staticsHang(question, 'reckoned', null), question.movingFactor),
     strength,
   };
 }

@@ -15,6 +15,7 @@ import { offCentre } from './truss-balance.ts';
 import type { TrussBuildLoads } from './truss-build.ts';
 import { buildReckoning, trussBuild } from './truss-build.ts';
 import { missingOfHang, nodeFinding, notKnown, tipFindings } from './truss-findings.ts';
+import { spanOfFrame } from './truss-span.ts';
 import { TrussStrength } from './truss-strength.ts';
 import type { TrussWeights } from './truss-weights.ts';
 import { trussWeights } from './truss-weights.ts';
@@ -88,7 +89,7 @@ export function trussFrameHookLoads(plan: Plan, hang: TrussFrameHang, rules: Hoo
     };
   });
   const findings = [
-    ...strength.findings([...missing, ...factor.missing]),
+    ...strength.findings(spanOfFrame(build.section), [...missing, ...factor.missing]),
     ...torsionFindings(torsionNm, build.torsionBasis ?? null),
     ...nodeFindings(build, staticsHang(build, sides, hoists, 'reckoned', eiKnm2)),
     ...tipFindings(answers.flatMap(({ lost }) => lost)),

@@ -26,7 +26,7 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
   const hoists = trussHoists(plan, hang, build, anchors);
   if (hoists.length < hang.pickUps.length || hoists.length === 0) return notKnown(hang, weights.rows, missing);
   const factor = movingFactorOf(plan, hang, rules.dynamic);
-  const { reckoned, known, stages, strength, ...answered } = like.answer({
+  const { reckoned, known, stages, span, strength, ...answered } = like.answer({
     lengthM: build.lengthM,
     section: build.section,
     known: weights.loads('known'),
@@ -66,7 +66,7 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
   });
   const idOf = (hoist: string): string => hoists[Number(hoist)]?.id ?? hoist;
   const findings = [
-    ...strength.findings([...missing, ...factor.missing]),
+    ...strength.findings(span, [...missing, ...factor.missing]),
     ...nodeFinding('nodes', build.section, { hoists, pointLoads: weights.loads('reckoned').pointLoads }),
     ...balanceFindings(build, weights),
     ...offCentreFindings(build, build.torsionBasis, 'torsion'),

@@ -2,11 +2,13 @@ import type { ForceLine } from '../statics/beam-extremes.ts';
 import type { StagedHang, StageShares, StageSide } from '../statics/staged-hang.ts';
 import { KIND_OF_SENSE } from '../statics/stage-targets.ts';
 import type { TrussCheck } from '../statics/truss-check.ts';
+import type { SpanTableCheck } from '../statics/truss-table.ts';
 import { TrussChecker } from '../statics/truss-check.ts';
 import type { HangFinding } from './hook-load.ts';
 import { BLANK_FINDING } from './hook-load.ts';
 import type { Missing } from './missing.ts';
 import type { TrussSection } from './plan.ts';
+import { spanFindings } from './truss-span.ts';
 
 /** In the order of the ids of their checks. */
 const UNITS = { sagging: 'kNm', hogging: 'kNm', shear: 'kN' } as const;
@@ -64,15 +66,26 @@ export class TrussStrength {
       this.main.seeBound('build', KIND_OF_SENSE[sense] ?? 'interaction', value * this.dynamicFactor);
   }
 
-  /** @param missing  what makes every force of the truss a lower bound */
-  findings(missing: readonly Missing[]): HangFinding[] {
+  /**
+   * Where a table of spans says what the truss bears, it stands for the allowable forces that are not stated, and for the rule by which
+   * moment and shear go together.
+   * @param span     what the table says of this truss; null = there is none
+   * @param missing  what makes every force of the truss a lower bound
+   */
+  findings(span: SpanTableCheck | null, missing: readonly Missing[]): HangFinding[] {
     const why = [...missing];
     if (this.section.allowablesBasis === null) why.push({ code: 'allowables-basis-not-stated', of: 'truss' });
-    return [...this.of(this.main, true, '', why), ...this.of(this.slack, false, ':slack', why)];
-  }
-
-  private of(checker: TrussChecker, hard: boolean, suffix: string, why: readonly Missing[]): HangFinding[] {
-    return checker.checks().map((check) => finding(check, hard, suffix, why));
+    const isTabled = span !== null && span.row !== null;
+    const of = (checker: TrussChecker, hard: boolean, suffix: string) =>
+      checker
+        .checks()
+        .filter(({ kind, allowable }) => !isTabled || (allowable !== null && kind !== 'interaction'))
+        .map((check) => finding(check, hard, suffix, why));
+    return [
+      ...of(this.main, true, ''),
+      ...of(this.slack, false, ':slack'),
+      ...spanFindings(span, this.shares !== null, this.dynamicFactor > 1, why),
+    ];
   }
 }
 

@@ -22,7 +22,8 @@ export const uploadEquipment: FastifyPluginAsync = async (plain) => {
         operationId: 'uploadEquipmentImport',
         tags: ['equipment'],
         summary: 'Bring a table of one kind of equipment: a dry run, row by row, with what must be answered first',
-        description: 'The body is the file itself, CSV or XLSX, as it is kept. Nothing is entered before it is applied.',
+        description:
+          'The body is the file itself, CSV or XLSX, as it is kept. Nothing is entered before it is applied. A table of spans does not fit into a row: what a known truss states of it stays as it is.',
         consumes: FILE_TYPES,
         querystring: z.strictObject({ kind: z.enum(IMPORTED_KINDS), fileName: FileName }),
         headers: OnceHeaders,

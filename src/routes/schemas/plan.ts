@@ -87,6 +87,19 @@ const ArrayFrameData = z.strictObject({
   bottomPivot: side.nullable(),
   holes: z.array(z.strictObject({ id: key, wllKg: massKg, ...SidePoint })).max(200),
 });
+const SpanTable = z
+  .array(
+    z.strictObject({
+      spanM: lengthM,
+      evenKgPerM: notNegative.describe('Even load over the whole span, beside its own weight'),
+      points: z
+        .strictObject({ count, eachKg: z.number().min(0).max(1e6) })
+        .nullable()
+        .describe('Equal loads that divide the span evenly'),
+    }),
+  )
+  .max(200)
+  .describe('What two hoists without overhang allow at each span; each entry states one pattern of loads');
 const TrussSectionData = z.strictObject({
   kind: z.literal('truss'),
   name: Name,
@@ -103,15 +116,7 @@ const TrussSectionData = z.strictObject({
   shearKn: notNegative,
   interaction: z.enum(['linear', 'squares', 'independent']).nullable(),
   allowablesBasis: text.nullable(),
-  spanTable: z
-    .array(
-      z.strictObject({
-        spanM: lengthM,
-        evenKgPerM: notNegative,
-        points: z.strictObject({ count, eachKg: z.number().min(0).max(1e6) }).nullable(),
-      }),
-    )
-    .max(200),
+  spanTable: SpanTable,
 });
 const CableData = z.strictObject({ kind: z.literal('cable'), name: Name, kgPerM: notNegative, basis });
 /** The facts of one piece of equipment: in the catalogue, and copied into plans. */
@@ -246,6 +251,7 @@ const TrussSection = z.strictObject({
   shearKn: notNegative,
   nodeSpacingM: lengthM.nullable(),
   allowablesBasis: text.nullable(),
+  spanTable: SpanTable.nullish(),
 });
 const stationM = z.number().min(-1000).max(1000);
 const offAxis = {

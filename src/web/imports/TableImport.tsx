@@ -11,6 +11,8 @@ type Applied = { readonly items: readonly unknown[]; readonly leftOut: readonly 
 export type TableOf<Kind extends string> = {
   readonly bring: string;
   readonly kinds: Readonly<Record<Kind, string>>;
+  /** What a row of that kind cannot tell. */
+  readonly notInRows?: Readonly<Partial<Record<Kind, string>>>;
   readonly upload: (kind: Kind, file: File) => Promise<{ id: string }>;
   readonly key: string;
   readonly read: (importId: string) => Promise<DryRun>;
@@ -114,6 +116,7 @@ function Upload<Kind extends string>({ table, onUploaded }: { table: TableOf<Kin
             {words.imports.look}
           </button>
         </div>
+        {table.notInRows?.[kind] !== undefined && <p className="soft">{table.notInRows[kind]}</p>}
         {wasTried && file === null && <p className="fault">{words.imports.noFile}</p>}
         {upload.isPending && <Loading what={words.imports.theTable} />}
         {upload.isError && <ProblemPanel error={upload.error} />}

@@ -1,3 +1,4 @@
+import type { SpanTableEntry } from '../../domain/plan/equipment-data.ts';
 import { forceText, lengthText, massText, type Units } from '../units/units.ts';
 import { words } from '../words.ts';
 
@@ -13,9 +14,25 @@ export function valueText(value: unknown): string {
 
 /** In the person's units, by the unit that ends the fact's name. A fact states a rating or a mass: it is rounded as each must be. */
 export function factText(fact: string, value: unknown, units: Units): string {
+  if (fact === 'spanTable' && isSpanTable(value)) return spanTableText(value, units);
   if (typeof value !== 'number') return valueText(value);
   if (fact === 'wllKg' || fact === 'catchesKg') return massText(value, units, 'capacity');
   if (/[a-z]Kg$/.test(fact)) return massText(value, units, 'load');
   if (/[a-z]Kn$/.test(fact)) return forceText(value, units, fact === 'breakingKn' ? 'capacity' : 'load');
   return /[a-z]M$/.test(fact) && !fact.endsWith('PerM') ? lengthText(value, units) : String(value);
+}
+
+const isSpanTable = (value: unknown): value is readonly SpanTableEntry[] =>
+  Array.isArray(value) && value.every((entry) => typeof entry === 'object' && entry !== null && 'spanM' in entry);
+
+function spanTableText(table: readonly SpanTableEntry[], units: Units): string {
+  if (table.length === 0) return words.notStated;
+  const rows = table.map(({ spanM, evenKgPerM, points }) =>
+    words.equipment.span(
+      lengthText(spanM, units),
+      evenKgPerM,
+      points === null ? null : { count: points.count, each: massText(points.eachKg, units, 'capacity') },
+    ),
+  );
+  return rows.join('; ');
 }

@@ -22,6 +22,9 @@ export const equipmentWords = {
     retireTitle: (name: string) => `Take ${name} out of use`,
     retireText: 'No new plan can take it in. Its versions stay readable, and plans that have it keep it.',
     bring: 'Bring a table of equipment (CSV or XLSX)',
+    noSpansInRows: 'A table of spans does not fit into a row: what is stated of it stays as it is.',
+    span: (span: string, evenKgPerM: number | null, points: { count: number; each: string } | null) =>
+      `${span}: ${[evenKgPerM === null ? '' : `${evenKgPerM} kg/m`, points === null ? '' : `${points.count} × ${points.each}`].filter((part) => part !== '').join(', ')}`,
   },
   imports: {
     title: (fileName: string) => `${fileName}, before anything is entered`,

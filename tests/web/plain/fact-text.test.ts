@@ -7,6 +7,15 @@ test.each([
   ['selfKgPerM', 5, '5'], // per metre is no length
   ['needsSecondary', false, 'no'],
   ['falls', null, 'not stated'],
+  ['spanTable', [], 'not stated'],
+  [
+    'spanTable',
+    [
+      { spanM: 8, evenKgPerM: 40, points: null },
+      { spanM: 10, evenKgPerM: null, points: { count: 2, eachKg: 100 } },
+    ],
+    '8.00 m: 40 kg/m; 10.00 m: 2 × 220 lb', // 220.5 lb: what is borne is rounded down
+  ],
 ])('%s of %s is shown as %s', (fact, value, shown) => {
   expect(factText(fact, value, { mass: 'lb', length: 'm' })).toBe(shown);
 });

@@ -15,6 +15,7 @@ const paramsOf = (equipmentImportId: string, version: number) => ({
 const TABLE: TableOf<keyof typeof KINDS> = {
   bring: words.equipment.bring,
   kinds: KINDS,
+  notInRows: { truss: words.equipment.noSpansInRows },
   upload: (kind, file) =>
     valueOf(api.POST('/api/v1/equipment-imports', { params: { query: { kind, fileName: file.name } }, ...fileBody(file) })),
   key: 'equipment-import',
