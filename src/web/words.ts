@@ -522,6 +522,7 @@ export const words = {
       points: 'Points',
       limits: 'Limits',
       keepOuts: 'Keep-outs',
+      standingLoads: 'Standing loads',
       members: 'Members',
       bases: 'Bases',
       policy: 'Policy',

@@ -102,6 +102,7 @@ describe.skipIf(executable === null)('in a browser', () => {
     [TAMSIN, () => `/spaces/${ids.small}?view=points`, 'Saltwick Rooms: Ballroom', true],
     [TAMSIN, () => `/spaces/${ids.small}?view=limits`, 'Saltwick Rooms: Ballroom'],
     [TAMSIN, () => `/spaces/${ids.small}?view=keep-outs`, 'Saltwick Rooms: Ballroom'],
+    [TAMSIN, () => `/spaces/${ids.small}?view=standing-loads`, 'Saltwick Rooms: Ballroom'],
     [TAMSIN, () => `/spaces/${ids.small}?view=revisions`, 'Saltwick Rooms: Ballroom'],
     [TAMSIN, () => `/spaces/${ids.small}?view=members`, 'Nodes'],
     [TAMSIN, () => `/spaces/${ids.small}?view=bases`, 'Saltwick Rooms: Ballroom'],

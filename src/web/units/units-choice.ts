@@ -1,4 +1,4 @@
-import { useSyncExternalStore } from 'react';
+import { useState, useSyncExternalStore } from 'react';
 import { keepUnits, readUnits } from './units-kept.ts';
 import type { LengthUnit, MassUnit, Units } from './units.ts';
 
@@ -19,3 +19,9 @@ export const useUnits = (): Units =>
     },
     () => chosen,
   );
+
+/** The units that a form began with: what is typed into it stays in them, whatever is switched to meanwhile. */
+export function useUnitsAtStart(): Units {
+  const units = useUnits();
+  return useState(units)[0];
+}

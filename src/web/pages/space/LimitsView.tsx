@@ -1,29 +1,38 @@
 import { useState } from 'react';
 import type { Limit, RoofDraft } from '../../../domain/roof/structure.ts';
+import { Dialog } from '../../parts/Dialog.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { useUnits } from '../../units/units-choice.ts';
 import { forceText, lengthText, massField, massText, readMass, type Units } from '../../units/units.ts';
 import { words } from '../../words.ts';
 import { EffectChoice } from './EffectChoice.tsx';
-import { NewLimit } from './NewLimit.tsx';
+import { LimitForm } from './LimitForm.tsx';
 import { useStructureChange } from './use-structure-change.ts';
 
-type Roof = Pick<RoofDraft, 'points' | 'members' | 'limits'> & { versions: Record<string, number> };
+type Roof = Pick<RoofDraft, 'nodes' | 'points' | 'members' | 'limits'> & { versions: Record<string, number> };
 
 export function LimitsView({ spaceId, structure, isEditable }: { spaceId: string; structure: object; isEditable: boolean }) {
   const roof = structure as Roof; // the document's types and the domain's are the same shapes, told apart by the compiler alone
   const change = useStructureChange(spaceId);
+  const [editedId, edit] = useState<string | null>(null);
+  const edited = roof.limits.find(({ id }) => id === editedId);
+  const save = (item: Limit, then: () => void = () => undefined) =>
+    change.mutate([{ kind: 'limits', ifMatch: roof.versions[item.id] ?? null, item }], { onSuccess: then });
   if (roof.limits.length === 0 && !isEditable) return <p className="soft">{words.limits.empty}</p>;
   return (
     <section className="stack">
-      {change.isError && <ProblemPanel error={change.error} />}
+      {change.isError && !edited && <ProblemPanel error={change.error} />}
       {isEditable && (
-        <NewLimit
-          key={roof.limits.length}
-          roof={roof}
-          isPending={change.isPending}
-          onAdd={(item) => change.mutate([{ kind: 'limits', ifMatch: null, item }])}
-        />
+        <details className="sheet">
+          <summary>{words.limits.add}</summary>
+          <LimitForm
+            key={roof.limits.length}
+            limit={null}
+            roof={roof}
+            isBusy={change.isPending}
+            onSave={(item) => change.mutate([{ kind: 'limits', ifMatch: null, item }])}
+          />
+        </details>
       )}
       {roof.limits.length === 0 && <p className="soft">{words.limits.empty}</p>}
       <div className="scroll">
@@ -52,20 +61,35 @@ export function LimitsView({ spaceId, structure, isEditable }: { spaceId: string
                 limit={limit}
                 roof={roof}
                 isEditable={isEditable}
-                onSave={(item) => change.mutate([{ kind: 'limits', ifMatch: roof.versions[limit.id] ?? null, item }])}
+                onEdit={() => {
+                  change.reset(); // of what was tried before
+                  edit(limit.id);
+                }}
+                onSave={(item) => save(item)}
                 onRemove={() => change.mutate([{ kind: 'remove', of: 'limits', id: limit.id, ifMatch: roof.versions[limit.id] ?? 1 }])}
               />
             ))}
           </tbody>
         </table>
       </div>
+      <Dialog title={words.limits.change(edited?.label ?? '')} isOpen={edited !== undefined} onClose={() => edit(null)}>
+        {change.isError && <ProblemPanel error={change.error} />}
+        {edited && <LimitForm limit={edited} roof={roof} isBusy={change.isPending} onSave={(item) => save(item, () => edit(null))} />}
+      </Dialog>
     </section>
   );
 }
 
-type RowProps = { limit: Limit; roof: Roof; isEditable: boolean; onSave: (limit: Limit) => void; onRemove: () => void };
+type RowProps = {
+  limit: Limit;
+  roof: Roof;
+  isEditable: boolean;
+  onEdit: () => void;
+  onSave: (limit: Limit) => void;
+  onRemove: () => void;
+};
 
-function LimitRow({ limit, roof, isEditable, onSave, onRemove }: RowProps) {
+function LimitRow({ limit, roof, isEditable, onEdit, onSave, onRemove }: RowProps) {
   const units = useUnits();
   const { basis } = limit.terms;
   return (
@@ -94,6 +118,9 @@ function LimitRow({ limit, roof, isEditable, onSave, onRemove }: RowProps) {
       </td>
       {isEditable && (
         <td>
+          <button type="button" className="bare" aria-label={words.limits.change(limit.label)} onClick={onEdit}>
+            {words.limits.changeShort}
+          </button>
           <button type="button" className="bare" aria-label={words.points.removeNamed(limit.label)} onClick={onRemove}>
             {words.points.remove}
           </button>
@@ -147,7 +174,7 @@ function subjectText(limit: Limit, { points, members }: Roof): string {
     case 'count':
       return shortList(limit.pointIds.map(label));
     case 'weighted':
-      return shortList(limit.weights.map(({ pointId, factor }) => `${factor} × ${label(pointId)}`));
+      return shortList(limit.weights.map(({ pointId, factor }) => `${Number(factor.toPrecision(6))} × ${label(pointId)}`));
     case 'spacing':
     case 'sideways':
     case 'density':

@@ -2,6 +2,7 @@ import { useMutation, useQueryClient } from '@tanstack/react-query';
 import { useEffect, useState, type ClipboardEvent, type KeyboardEvent } from 'react';
 import { api, valueOf, type Structure } from '../../api/client.ts';
 import { Field } from '../../parts/Field.tsx';
+import { pastedBlock } from '../../parts/pasted-block.ts';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { useHistory } from '../../parts/use-history.ts';
 import { useUnits } from '../../units/units-choice.ts';
@@ -88,7 +89,7 @@ function Grid({ spaceId, structure, onSaved, onTyping }: GridProps) {
     history.change((before) => before.map((row, at) => (at === index ? { ...row, cells: { ...row.cells, [column]: text } } : row)));
   const onPaste = (index: number, column: Column) => (event: ClipboardEvent) => {
     const text = event.clipboardData.getData('text/plain');
-    if (!/[\t\n]/.test(text.trim())) return; // one cell: as usual
+    if (pastedBlock(text) === null) return; // one cell: as usual
     event.preventDefault();
     history.change((before) => pasted(before, index, column, text, () => crypto.randomUUID()));
   };

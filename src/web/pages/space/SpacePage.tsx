@@ -21,6 +21,7 @@ import { PolicyView } from './PolicyView.tsx';
 import { PublishDialog } from './PublishDialog.tsx';
 import { RevisionsView } from './RevisionsView.tsx';
 import { RoofView } from './RoofView.tsx';
+import { StandingLoadsView } from './StandingLoadsView.tsx';
 
 /** A roof: for its venue the working copy, for everybody else what is published. */
 export function SpacePage({ spaceId }: { spaceId: string }) {
@@ -101,6 +102,11 @@ function WorkingCopy({ space }: { space: Space }) {
             name: words.space.views.keepOuts,
             content: () => <KeepOutsView spaceId={space.id} structure={structure.data} isEditable />,
           },
+          {
+            id: 'standing-loads',
+            name: words.space.views.standingLoads,
+            content: () => <StandingLoadsView spaceId={space.id} structure={structure.data} isEditable />,
+          },
           { id: 'members', name: words.space.views.members, content: () => <MembersView spaceId={space.id} structure={structure.data} /> },
           { id: 'bases', name: words.space.views.bases, content: () => <BasesView spaceId={space.id} structure={structure.data} /> },
           { id: 'policy', name: words.space.views.policy, content: () => <PolicyView spaceId={space.id} structure={structure.data} /> },
@@ -139,6 +145,11 @@ function Published({ space }: { space: Space }) {
               id: 'keep-outs',
               name: words.space.views.keepOuts,
               content: () => <KeepOutsView spaceId={space.id} structure={{ ...roof.data, versions: {} }} isEditable={false} />,
+            },
+            {
+              id: 'standing-loads',
+              name: words.space.views.standingLoads,
+              content: () => <StandingLoadsView spaceId={space.id} structure={{ ...roof.data, versions: {} }} isEditable={false} />,
             },
             ...(revisions.data
               ? [{ id: 'revisions', name: words.space.views.revisions, content: () => <RevisionsView spaceId={space.id} /> }]

@@ -1,4 +1,5 @@
 import type { RoofPoint } from '../../../domain/roof/structure.ts';
+import { pastedBlock } from '../../parts/pasted-block.ts';
 import { lengthField, massField, readLength, readMass, type Entered, type Units } from '../../units/units.ts';
 
 /** The columns of the grid, in the order that a pasted block fills them. */
@@ -87,11 +88,7 @@ export function pointOf(row: Row, units: Units): { point: RoofPoint; faults: nul
  * @param newId  an id for each added row
  */
 export function pasted(rows: readonly Row[], rowIndex: number, column: Column, text: string, newId: () => string): Row[] {
-  const block = text
-    .replace(/\r\n?/g, '\n')
-    .replace(/\n$/, '')
-    .split('\n')
-    .map((line) => line.split('\t'));
+  const block = pastedBlock(text) ?? [[text]];
   const from = COLUMNS.indexOf(column);
   const next = [...rows];
   for (const [offset, texts] of block.entries()) {

@@ -1,7 +1,7 @@
 import { useMutation, useQueryClient } from '@tanstack/react-query';
 import { api, valueOf } from '../../api/client.ts';
 
-type Kind = 'nodes' | 'members' | 'points' | 'limits' | 'keep-outs';
+type Kind = 'nodes' | 'members' | 'points' | 'limits' | 'keep-outs' | 'standing-loads';
 export type StructureChange =
   { kind: Kind; ifMatch: number | null; item: object } | { kind: 'remove'; of: Kind; id: string; ifMatch: number };
 
