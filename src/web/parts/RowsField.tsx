@@ -15,6 +15,8 @@ type Props = {
   onChange: (rows: Row[]) => void;
 };
 
+const isText = ({ of }: Column): boolean => of === 'named' || of === 'text';
+
 /** A small table to type in, or to paste a block from a spreadsheet into. */
 export function RowsField({ title, hint, columns, rows, units, addText, faultOf, onChange }: Props) {
   const id = useId();
@@ -59,9 +61,10 @@ export function RowsField({ title, hint, columns, rows, units, addText, faultOf,
                   return (
                     <td key={column.name}>
                       <input
-                        size={column.of === 'named' ? 12 : 7}
+                        size={isText(column) ? 12 : 7}
                         aria-label={words.points.cell(words.rows.row(index + 1), heading(column))}
-                        {...(column.of === 'named' ? { list: `${id}-${column.name}` } : { inputMode: 'decimal' as const })}
+                        {...(column.of === 'named' ? { list: `${id}-${column.name}` } : {})}
+                        {...(isText(column) ? {} : { inputMode: 'decimal' as const })}
                         value={row.cells[column.name]?.text ?? ''}
                         onChange={(event) => onChange(withCell(rows, row.key, column.name, event.target.value))}
                         onPaste={(event) => {

@@ -7,7 +7,11 @@ type Named = { readonly id: string; readonly label: string };
 export type Column<Name extends string = string> = {
   readonly name: Name;
   readonly label: string;
-} & ({ readonly of: 'length' | 'mass' | 'plain'; readonly optional?: true } | { readonly of: 'named'; readonly among: readonly Named[] });
+} & (
+  | { readonly of: 'length' | 'mass' | 'plain'; readonly optional?: true }
+  | { readonly of: 'named'; readonly among: readonly Named[] }
+  | { readonly of: 'text' }
+);
 /** As typed. What stands as it began keeps its value to the last digit. */
 export type Cell = { readonly text: string; readonly began?: { readonly text: string; readonly value: string | number } };
 export type Row = { readonly key: number; readonly cells: Readonly<Record<string, Cell>> };
@@ -31,6 +35,7 @@ export function rowsOf(columns: readonly Column[], values: readonly object[], un
 
 function textOf(column: Column, value: string | number, units: Units): string {
   if (column.of === 'named') return column.among.find(({ id }) => id === value)?.label ?? words.checks.gone;
+  if (column.of === 'text') return String(value);
   if (column.of === 'mass') return massField(Number(value), units);
   return column.of === 'length' ? lengthField(Number(value), units) : lengthField(Number(value), METRES);
 }
@@ -76,6 +81,8 @@ function readCell(column: Column, { text, began }: Cell, units: Units): ReadCell
     if (found) return { value: found.id, fault: null };
     return { value: null, fault: label === '' ? words.points.faults.empty : words.rows.noSuch(label) };
   }
+  if (column.of === 'text')
+    return text.trim() === '' ? { value: null, fault: words.points.faults.empty } : { value: text.trim(), fault: null };
   if (column.optional && text.trim() === '') return { value: null, fault: null };
   const entered = readNumberOf(column.of, text, units);
   return entered.ok ? { value: entered.value, fault: null } : { value: null, fault: words.points.faults[entered.fault] };

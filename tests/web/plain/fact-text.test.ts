@@ -8,6 +8,12 @@ test.each([
   ['needsSecondary', false, 'no'],
   ['falls', null, 'not stated'],
   ['spanTable', [], 'not stated'],
+  ['wllIsNetOf', 'hook', 'what hangs under the hook'],
+  ['hitches', ['straight', 'choke'], 'straight; choke'],
+  ['cg', { uM: 0.25, vM: -0.1 }, '0.25 m forward, -0.10 m up'],
+  ['holes', [{ id: '1', wllKg: 500, uM: 0, vM: 0.1 }], '1: 0.00 m forward, 0.10 m up (1,102 lb)'], // 1102.3 lb
+  ['allowedSplaysDeg', [0, 2.5], '0; 2.5'],
+  ['corners', [], 'not stated'],
   [
     'spanTable',
     [

@@ -1,4 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
+import { lazy, Suspense, useState } from 'react';
 import { useSearchParams } from 'wouter';
 import { equipmentQuery, useMe } from '../../api/queries.ts';
 import { factName, factText } from '../../parts/fact-text.ts';
@@ -9,7 +10,10 @@ import { useUnits } from '../../units/units-choice.ts';
 import { words } from '../../words.ts';
 import { EquipmentImport } from './EquipmentImport.tsx';
 import type { Item } from './item.ts';
+import type { Writing } from './ItemForm.tsx';
 import { ItemPanel } from './ItemPanel.tsx';
+
+const ItemForm = lazy(() => import('./ItemForm.tsx').then((form) => ({ default: form.ItemForm })));
 
 type Kind = Item['data']['kind'];
 const KINDS = ['hoist', 'part', 'cabinet', 'arrayFrame', 'truss', 'cable'] as const satisfies readonly Kind[];
@@ -33,6 +37,7 @@ export function EquipmentPage() {
   const kind = KINDS.find((one) => one === search.get('kind'));
   const library = LIBRARIES.find((one) => one === search.get('library'));
   const name = search.get('name') ?? '';
+  const [writing, write] = useState<Writing | null>(null);
   const isRetired = search.get('retired') === 'true';
   const items = useQuery(
     equipmentQuery({
@@ -59,6 +64,26 @@ export function EquipmentPage() {
     <div className="stack">
       <h1>{words.equipment.title}</h1>
       <p className="soft">{words.equipment.text}</p>
+      {mayEdit && writing === null && (
+        <div>
+          <button type="button" onClick={() => write({ like: null })}>
+            {words.equipment.byHand}
+          </button>
+        </div>
+      )}
+      {writing !== null && (
+        <Suspense fallback={<Loading what={words.loading.screen} />}>
+          <ItemForm
+            key={'versionOf' in writing ? writing.versionOf.id : `new ${writing.like?.id ?? ''}`}
+            writing={writing}
+            onDone={(id) => {
+              write(null);
+              set('item', id);
+            }}
+            onClose={() => write(null)}
+          />
+        </Suspense>
+      )}
       {mayEdit && <EquipmentImport importId={search.get('import')} onOpen={(id) => set('import', id)} />}
       <div className="row">
         <Field label={words.equipment.name} value={name} onChange={(event) => set('name', event.target.value)} />
@@ -80,7 +105,11 @@ export function EquipmentPage() {
         <div className="two">
           <List items={items.data.items} chosenId={chosen?.id ?? null} onChoose={(id) => set('item', id)} />
           <section className="sheet stack" aria-live="polite">
-            {chosen ? <ItemPanel key={chosen.id} item={chosen} mayEdit={mayEdit} /> : <p className="soft">{words.equipment.choose}</p>}
+            {chosen ? (
+              <ItemPanel key={chosen.id} item={chosen} mayEdit={mayEdit} onWrite={write} />
+            ) : (
+              <p className="soft">{words.equipment.choose}</p>
+            )}
           </section>
         </div>
       )}

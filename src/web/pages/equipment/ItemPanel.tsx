@@ -10,9 +10,10 @@ import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { useUnits } from '../../units/units-choice.ts';
 import { words } from '../../words.ts';
 import type { Item } from './item.ts';
+import type { Writing } from './ItemForm.tsx';
 
 /** Everything that the latest version states, and the versions before it. */
-export function ItemPanel({ item, mayEdit }: { item: Item; mayEdit: boolean }) {
+export function ItemPanel({ item, mayEdit, onWrite }: { item: Item; mayEdit: boolean; onWrite: (writing: Writing) => void }) {
   const units = useUnits();
   const [isRetiring, setRetiring] = useState(false);
   const facts = Object.entries(item.data).filter(([fact]) => fact !== 'name' && fact !== 'kind');
@@ -20,10 +21,22 @@ export function ItemPanel({ item, mayEdit }: { item: Item; mayEdit: boolean }) {
     <>
       <div className="row apart">
         <h2>{item.data.name}</h2>
-        {mayEdit && item.library === 'own' && item.retiredAt === null && (
-          <button type="button" className="bare" onClick={() => setRetiring(true)}>
-            {words.equipment.retire}
-          </button>
+        {mayEdit && (
+          <span className="row">
+            {item.library === 'own' && item.retiredAt === null && (
+              <>
+                <button type="button" onClick={() => onWrite({ versionOf: item })}>
+                  {words.equipment.write}
+                </button>
+                <button type="button" className="bare" onClick={() => setRetiring(true)}>
+                  {words.equipment.retire}
+                </button>
+              </>
+            )}
+            <button type="button" className="bare" onClick={() => onWrite({ like: item })}>
+              {words.equipment.oneLike}
+            </button>
+          </span>
         )}
       </div>
       {item.retiredAt !== null && <p>{words.equipment.retiredOn(dayText(item.retiredAt))}</p>}

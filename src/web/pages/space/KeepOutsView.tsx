@@ -112,7 +112,7 @@ export function KeepOutsView({ spaceId, structure, isEditable }: { spaceId: stri
           </table>
         </div>
       )}
-      <Dialog title={words.keepOuts.outlineOf(edited?.label ?? '')} isOpen={edited !== undefined} onClose={() => edit(null)}>
+      <Dialog title={words.keepOuts.outlineOf(edited?.label ?? '')} isOpen={edited !== undefined} onClose={() => edit(null)} holdsWork>
         {change.isError && <ProblemPanel error={change.error} />}
         {edited && <OutlineForm keepOut={edited} isBusy={change.isPending} onSave={(item) => save(item, () => edit(null))} />}
       </Dialog>

@@ -72,7 +72,7 @@ export function LimitsView({ spaceId, structure, isEditable }: { spaceId: string
           </tbody>
         </table>
       </div>
-      <Dialog title={words.limits.change(edited?.label ?? '')} isOpen={edited !== undefined} onClose={() => edit(null)}>
+      <Dialog title={words.limits.change(edited?.label ?? '')} isOpen={edited !== undefined} onClose={() => edit(null)} holdsWork>
         {change.isError && <ProblemPanel error={change.error} />}
         {edited && <LimitForm limit={edited} roof={roof} isBusy={change.isPending} onSave={(item) => save(item, () => edit(null))} />}
       </Dialog>
