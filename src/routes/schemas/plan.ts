@@ -120,27 +120,24 @@ const TrussSectionData = z.strictObject({
 });
 const CableData = z.strictObject({ kind: z.literal('cable'), name: Name, kgPerM: notNegative, basis });
 /** The facts of one piece of equipment: in the catalogue, and copied into plans. */
-export const EquipmentDataSchema = z.discriminatedUnion('kind', [
-  HoistData,
-  PartData,
-  CabinetData,
-  ArrayFrameData,
-  TrussSectionData,
-  CableData,
-]) satisfies z.ZodType<EquipmentData>;
+export const EquipmentDataSchema = z
+  .discriminatedUnion('kind', [HoistData, PartData, CabinetData, ArrayFrameData, TrussSectionData, CableData])
+  .meta({ id: 'EquipmentData' }) satisfies z.ZodType<EquipmentData>;
 export const EquipmentUsedSchema = z.strictObject({
   from: z.strictObject({ itemId: Id, version: z.int().min(1), hash: Sha256 }).nullable(),
   data: EquipmentDataSchema,
 }) satisfies z.ZodType<EquipmentUsed>;
 
-const PartUsed = z.strictObject({
-  equipment: key,
-  count,
-  hitch: z.enum(['straight', 'choke', 'basket']).nullable(),
-  bendRatio: z.number().min(0).max(10_000).nullish().describe('Diameter that the sling bends round over its own'),
-  basketDeg: z.number().min(0).max(180).nullish().describe('Angle between the two ends of a basket'),
-  flangeM: lengthM.nullish().describe('Width of the flange that a clamp sits on'),
-});
+const PartUsed = z
+  .strictObject({
+    equipment: key,
+    count,
+    hitch: z.enum(['straight', 'choke', 'basket']).nullable(),
+    bendRatio: z.number().min(0).max(10_000).nullish().describe('Diameter that the sling bends round over its own'),
+    basketDeg: z.number().min(0).max(180).nullish().describe('Angle between the two ends of a basket'),
+    flangeM: lengthM.nullish().describe('Width of the flange that a clamp sits on'),
+  })
+  .meta({ id: 'PartUsed' });
 const parts = z.array(PartUsed).max(50);
 const PositionSchema = z.strictObject({ xM: coordinateM, yM: coordinateM, zM: heightM });
 const barM = lengthM.describe('Along the bar of a spreader, from its start');
@@ -148,85 +145,91 @@ const tierLeg = {
   to: z.union([z.strictObject({ pointId: Id }), z.strictObject({ tierId: key, atM: barM.nullable().describe('Null at a ring') })]),
   parts,
 };
-const TierSchema = z.discriminatedUnion('kind', [
-  z.strictObject({
-    kind: z.literal('ring'),
-    id: key,
-    apex: PositionSchema,
-    parts,
-    legs: z.array(z.strictObject(tierLeg)).min(1).max(8),
-  }),
-  z.strictObject({
-    kind: z.literal('spreader'),
-    id: key,
-    start: PositionSchema,
-    end: PositionSchema,
-    parts,
-    lines: z
-      .array(z.strictObject({ ...tierLeg, atM: barM }))
-      .min(1)
-      .max(8),
-    useBasis: text.nullable().describe('Document that permits lines and loads at these places and angles; null = none'),
-  }),
-]) satisfies z.ZodType<Tier>;
-const AttachmentSchema = z.discriminatedUnion('kind', [
-  z.strictObject({ kind: z.literal('direct'), pointId: Id, parts }),
-  z.strictObject({
-    kind: z.literal('bridle'),
-    apex: PositionSchema,
-    legs: z
-      .array(z.strictObject({ pointId: Id, parts }))
-      .min(1)
-      .max(8),
-    apexParts: parts,
-  }),
-  z
-    .strictObject({
-      kind: z.literal('tiers'),
-      foot: z.strictObject({ tierId: key, atM: barM.nullable(), parts }).describe('Where the line from the hook ends'),
-      tiers: z.array(TierSchema).min(1).max(20),
-    })
-    .describe('Two-leg bridles and spreaders one above the other, between the line and several points'),
-  z.strictObject({ kind: z.literal('hang'), hangId: Id, parts }),
-]) satisfies z.ZodType<Attachment>;
+const TierSchema = z
+  .discriminatedUnion('kind', [
+    z.strictObject({
+      kind: z.literal('ring'),
+      id: key,
+      apex: PositionSchema,
+      parts,
+      legs: z.array(z.strictObject(tierLeg)).min(1).max(8),
+    }),
+    z.strictObject({
+      kind: z.literal('spreader'),
+      id: key,
+      start: PositionSchema,
+      end: PositionSchema,
+      parts,
+      lines: z
+        .array(z.strictObject({ ...tierLeg, atM: barM }))
+        .min(1)
+        .max(8),
+      useBasis: text.nullable().describe('Document that permits lines and loads at these places and angles; null = none'),
+    }),
+  ])
+  .meta({ id: 'Tier' }) satisfies z.ZodType<Tier>;
+const AttachmentSchema = z
+  .discriminatedUnion('kind', [
+    z.strictObject({ kind: z.literal('direct'), pointId: Id, parts }),
+    z.strictObject({
+      kind: z.literal('bridle'),
+      apex: PositionSchema,
+      legs: z
+        .array(z.strictObject({ pointId: Id, parts }))
+        .min(1)
+        .max(8),
+      apexParts: parts,
+    }),
+    z
+      .strictObject({
+        kind: z.literal('tiers'),
+        foot: z.strictObject({ tierId: key, atM: barM.nullable(), parts }).describe('Where the line from the hook ends'),
+        tiers: z.array(TierSchema).min(1).max(20),
+      })
+      .describe('Two-leg bridles and spreaders one above the other, between the line and several points'),
+    z.strictObject({ kind: z.literal('hang'), hangId: Id, parts }),
+  ])
+  .meta({ id: 'Attachment' }) satisfies z.ZodType<Attachment>;
 
-const PickUpSchema = z.strictObject({
-  id: Id,
-  chalk: text,
-  position: z.strictObject({ xM: coordinateM, yM: coordinateM, zM: heightM.nullable() }),
-  hoist: z
-    .strictObject({
-      equipment: key,
-      mount: z.enum(['bodyDown', 'bodyUp']),
-      chainLengthM: lengthM.nullable(),
-      bag: z.enum(['withBody', 'onHang', 'none']),
-    })
-    .nullable(),
-  lineItems: z.array(MassItem).max(50),
-  cableShare: z.array(CableItem).max(50),
-  attachment: AttachmentSchema,
-  givenLoad: z
-    .strictObject({
-      massKg: z.number().min(0).max(1e6),
-      basis: z.enum(['weighed', 'documented', 'estimated']),
-      source: Name,
-      levelWithinMm: z
-        .number()
-        .min(0)
-        .max(5000)
-        .nullish()
-        .describe('The load is the most for hoists out of level by up to this; absent = for level ones, which three or more never are'),
-      coversBuild: z
-        .boolean()
-        .nullish()
-        .describe('The load is the most also while some of what hangs is not there yet or is down again; absent = not stated'),
-    })
-    .nullable(),
-  secondary: z
-    .strictObject({ pointId: Id, parts, slackMm: z.number().min(0).max(100_000).nullable() })
-    .nullish()
-    .describe('A second way up from its own point, slack until the first fails: an accidental case'),
-}) satisfies z.ZodType<PickUp>;
+const PickUpSchema = z
+  .strictObject({
+    id: Id,
+    chalk: text,
+    position: z.strictObject({ xM: coordinateM, yM: coordinateM, zM: heightM.nullable() }),
+    hoist: z
+      .strictObject({
+        equipment: key,
+        mount: z.enum(['bodyDown', 'bodyUp']),
+        chainLengthM: lengthM.nullable(),
+        bag: z.enum(['withBody', 'onHang', 'none']),
+      })
+      .nullable(),
+    lineItems: z.array(MassItem).max(50),
+    cableShare: z.array(CableItem).max(50),
+    attachment: AttachmentSchema,
+    givenLoad: z
+      .strictObject({
+        massKg: z.number().min(0).max(1e6),
+        basis: z.enum(['weighed', 'documented', 'estimated']),
+        source: Name,
+        levelWithinMm: z
+          .number()
+          .min(0)
+          .max(5000)
+          .nullish()
+          .describe('The load is the most for hoists out of level by up to this; absent = for level ones, which three or more never are'),
+        coversBuild: z
+          .boolean()
+          .nullish()
+          .describe('The load is the most also while some of what hangs is not there yet or is down again; absent = not stated'),
+      })
+      .nullable(),
+    secondary: z
+      .strictObject({ pointId: Id, parts, slackMm: z.number().min(0).max(100_000).nullable() })
+      .nullish()
+      .describe('A second way up from its own point, slack until the first fails: an accidental case'),
+  })
+  .meta({ id: 'PickUp' }) satisfies z.ZodType<PickUp>;
 
 const build = { equipment: key.nullable(), massKg, basis, cg: side, bottomPivot: side };
 const ArrayBuild = z.strictObject({
@@ -287,24 +290,26 @@ const TrussFrameBuild = z.strictObject({
   torsionBasis,
 });
 
-const LineOffPlumbSchema = z.strictObject({
-  id: Id,
-  kind: z.enum(['breastline', 'pullBack', 'guy']),
-  at: z
-    .strictObject({ on: z.union([z.literal('frame'), z.int().min(0).max(99)]), ...SidePoint })
-    .nullable()
-    .describe('On an array: where it is made fast; null on others, at the hook'),
-  to: z.union([
-    z.strictObject({ pointId: Id }),
-    z.strictObject({
-      place: PositionSchema,
-      holdsKn: forceKn.nullable(),
-      basis: text.nullable().describe('Document that says what the place holds'),
-    }),
-  ]),
-  parts,
-  pretensionKn: forceKn.nullable().describe('Of a guy'),
-}) satisfies z.ZodType<LineOffPlumb>;
+const LineOffPlumbSchema = z
+  .strictObject({
+    id: Id,
+    kind: z.enum(['breastline', 'pullBack', 'guy']),
+    at: z
+      .strictObject({ on: z.union([z.literal('frame'), z.int().min(0).max(99)]), ...SidePoint })
+      .nullable()
+      .describe('On an array: where it is made fast; null on others, at the hook'),
+    to: z.union([
+      z.strictObject({ pointId: Id }),
+      z.strictObject({
+        place: PositionSchema,
+        holdsKn: forceKn.nullable(),
+        basis: text.nullable().describe('Document that says what the place holds'),
+      }),
+    ]),
+    parts,
+    pretensionKn: forceKn.nullable().describe('Of a guy'),
+  })
+  .meta({ id: 'LineOffPlumb' }) satisfies z.ZodType<LineOffPlumb>;
 const hangCommon = {
   id: Id,
   label: Name,
