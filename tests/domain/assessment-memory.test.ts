@@ -10,7 +10,7 @@ import { group, member, point, publish, terms } from './roof-samples.ts';
 import { seeded } from './seeded.ts';
 
 // The soak makes many more, each time from another seed.
-const SEQUENCES = Number(process.env.MEMORY_SEQUENCES ?? 80);
+const SEQUENCES = Number(process.env.MEMORY_SEQUENCES ?? 40);
 const SEED = Number(process.env.MEMORY_SEED ?? 20260311);
 
 // Everything is invented; odd numbers on purpose, so that last digits are at work.

@@ -69,9 +69,14 @@ describe('within one unit in the last place of the engine', () => {
   });
   test('atan2 in all quadrants and on the axes', () => {
     const places = [0, -0, 1, -1, 1e-300, -1e300, ...angles.slice(0, 300)];
+    let worst = { y: 0, x: 0, ulps: 0 };
     for (const y of places) {
-      for (const x of places) expect(ulps(atan2(y, x), Math.atan2(y, x)), `${y}, ${x}`).toBeLessThanOrEqual(1);
+      for (const x of places) {
+        const apart = ulps(atan2(y, x), Math.atan2(y, x));
+        if (!(apart <= worst.ulps)) worst = { y, x, ulps: apart };
+      }
     }
+    expect(worst.ulps, `${worst.y}, ${worst.x}`).toBeLessThanOrEqual(1);
   });
 });
 
