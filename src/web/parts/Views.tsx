@@ -26,7 +26,8 @@ export function Views({ label, views }: { label: string; views: readonly View[] 
           </Tab>
         ))}
       </TabList>
-      <TabPanel id={open.id} className="stack">
+      {/* By its key it is another panel: the id that its tab points at is given only once. */}
+      <TabPanel key={open.id} id={open.id} className="stack">
         {open.content()}
       </TabPanel>
     </Tabs>
