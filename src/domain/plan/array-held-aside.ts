@@ -59,19 +59,25 @@ export function arrayHeldAside(
   const inSpace = (uN: number, downN: number): EndPull => ({ xN: uN * forward.x, yN: uN * forward.y, downN });
   const wholeN = reckonedKg(parts.map(({ row }) => row)) * STANDARD_GRAVITY;
   return {
-    under: ({ loadN, hangN }) => {
-      const times = hangN / wholeN;
+    under: ({ hooks: [hook], factor, onHangN }) => {
+      const { loadN } = hook ?? bug();
+      const times = factor + onHangN / wholeN;
       return {
-        hoist: inSpace(-u * mostN * times, loadN - down * (down > 0 ? leastN : mostN * times)),
+        hoists: [inSpace(-u * mostN * times, loadN - down * (down > 0 ? leastN : mostN * times))],
         lines: [inSpace(u * mostN * times, down * mostN * times)],
       };
     },
-    plumb: plumbAt(drawn, { x: -forward.x * (chain.uN / chain.upN), y: -forward.y * (chain.uN / chain.upN) }, chain.offPlumbRad),
+    plumbs: [plumbAt(drawn, { x: -forward.x * (chain.uN / chain.upN), y: -forward.y * (chain.uN / chain.upN) }, chain.offPlumbRad)],
+    notes: [],
   };
 }
 
+function bug(): never {
+  throw new Error('an array has a hook');
+}
+
 /** @param slope  of the chain at rest, from its upper end to the hook, in plan per metre of height */
-function plumbAt(drawn: Plumb, slope: { x: number; y: number }, leanRad: number): Plumb {
+export function plumbAt(drawn: Plumb, slope: { x: number; y: number }, leanRad: number): Plumb {
   const { offset, heightM } = drawn;
   if (offset === null || heightM === null || heightM <= 0) return drawn;
   const off = { xM: offset.xM - slope.x * heightM, yM: offset.yM - slope.y * heightM };

@@ -30,7 +30,9 @@ export function arrayHookLoads(hang: ArrayHang, contingency: Contingency): HookL
   if (pickUps.length === 2 && build.framePitchDeg === null) missing.push({ code: 'frame-pitch-not-stated', of: 'array' });
   const used = holes.flatMap(({ pickUpId, holeId }) => (holeId === null ? [] : [{ pickUpId, holeId }]));
   if (used.length !== pickUps.length || used.length === 0) return notKnown(hang, rows, missing);
-  const whole = stage(build, parts, build.elements.length, used, pitchOf(build));
+  const isHeldAside = (hang.linesOffPlumb ?? []).length > 0;
+  const plain = stage(build, parts, build.elements.length, used, pitchOf(build));
+  const whole: Whole = plain.ok || !isHeldAside ? plain : withoutItsLine(parts, used, plain.error);
   const findings = [configurationFinding(build)];
   if (!whole.ok && whole.error.code === 'no-mass') return notKnown(hang, rows, [...missing, { code: 'no-load-listed', of: 'array' }]);
   if (!whole.ok) {
@@ -49,7 +51,7 @@ export function arrayHookLoads(hang: ArrayHang, contingency: Contingency): HookL
       some.reduce((most, one) => Math.max(most, one.hooks.find(({ pickUpId }) => pickUpId === hook.pickUpId)?.kg ?? 0), hook.kg);
     const movingKg = mostKg(stages);
     const hole = used.find(({ pickUpId }) => pickUpId === hook.pickUpId)?.holeId;
-    findings.push(...holeFindings(build, hook.pickUpId, hole, movingKg));
+    if (!isHeldAside) findings.push(...holeFindings(build, hook.pickUpId, hole, movingKg)); // else at what its line then pulls
     return {
       pickUpId: hook.pickUpId,
       restingKg: hook.kg,
@@ -59,12 +61,12 @@ export function arrayHookLoads(hang: ArrayHang, contingency: Contingency): HookL
       slackKg: null,
       whenLost: [],
       missing,
-      reckonings: [reckoningOf(whole.statics, rows, hook.kg)],
+      reckonings: [whole.statics === null ? onOneReckoning(build, rows, hook.kg) : reckoningOf(whole.statics, rows, hook.kg)],
     };
   });
   const places = used.map(({ pickUpId, holeId }) => ({
     pickUpId,
-    xM: whole.statics.holes.find(({ id }) => id === holeId)?.uM ?? 0,
+    xM: levelHoleUM(build, holeId),
     yM: 0,
   }));
   return { hooks, takeOff: rows, missing, findings, places, cautions: [] };
@@ -79,7 +81,7 @@ function configurationFinding({ permittedConfiguration }: ArrayBuild): HangFindi
   return { ...about, state: 'told' };
 }
 
-function holeFindings(build: ArrayBuild, pickUpId: string, holeId: string | undefined, loadKg: number): HangFinding[] {
+export function holeFindings(build: ArrayBuild, pickUpId: string, holeId: string | undefined, loadKg: number): HangFinding[] {
   const wllKg = build.frame.holes.find(({ id }) => id === holeId)?.wllKg ?? null;
   if (wllKg === null) return []; // then the maker's configuration has to cover it
   return [
@@ -108,6 +110,20 @@ function reckoningOf({ framePitchRad, cg, holes, reactions }: ArrayStatics, rows
     source: 'moments about the other hole; u from the front hole',
     result: kg,
   };
+}
+
+const onOneReckoning = ({ framePitchDeg }: ArrayBuild, rows: readonly TakeOffRow[], kg: number): Reckoned => ({
+  formula: 'without its pull-back all on one hole, and none on the other',
+  numbers: { massKg: knownKg(rows), framePitchDeg: framePitchDeg ?? 0 },
+  unit: 'kg',
+  source: 'two chains alone cannot hold this pitch',
+  result: kg,
+});
+
+/** Forward along the level, from the frame's origin [m]. */
+function levelHoleUM(build: ArrayBuild, holeId: string): number {
+  const hole = build.frame.holes.find(({ id }) => id === holeId) ?? { uM: 0, vM: 0 };
+  return hole.uM * cos(pitchOf(build)) - hole.vM * sin(pitchOf(build));
 }
 
 /** Nothing of the split is known: each hook may carry anything. */
@@ -147,9 +163,16 @@ export function arrayParts(build: ArrayBuild, contingency: Contingency): ArrayPa
 
 type UsedHole = { readonly pickUpId: string; readonly holeId: string };
 type HookKg = { readonly pickUpId: string; readonly kg: number };
-type Stage =
-  | { readonly ok: true; readonly statics: ArrayStatics; readonly hooks: readonly HookKg[] }
-  | { readonly ok: false; readonly error: ArrayError };
+type Held = { readonly ok: true; readonly statics: ArrayStatics; readonly hooks: readonly HookKg[] };
+type Stage = Held | { readonly ok: false; readonly error: ArrayError };
+type Whole = Stage | { readonly ok: true; readonly statics: null; readonly hooks: readonly HookKg[] };
+
+/** At a pitch that only its pull-back holds, one chain carries all for as long as that is not made fast; the other is slack. */
+function withoutItsLine(parts: readonly ArrayPart[], used: readonly UsedHole[], error: ArrayError): Whole {
+  if (error.code !== 'chain-would-push') return { ok: false, error };
+  const wholeKg = reckonedKg(parts.map(({ row }) => row));
+  return { ok: true, statics: null, hooks: used.map(({ pickUpId, holeId }) => ({ pickUpId, kg: holeId === error.hole ? 0 : wholeKg })) };
+}
 
 /** The first elements of the build on the holes in use. */
 function stage(build: ArrayBuild, parts: readonly ArrayPart[], elements: number, used: readonly UsedHole[], framePitchRad: number): Stage {

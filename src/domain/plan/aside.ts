@@ -4,15 +4,25 @@ import type { Plumb } from './plumb.ts';
 
 /** Pull of a line on its far end [N]: x, y in space axes towards the hang, down positive. */
 export type EndPull = { readonly xN: number; readonly yN: number; readonly downN: number };
-/** What the line of the hook and each line off plumb pull, in their order. */
-export type Tensions = { readonly hoist: EndPull; readonly lines: readonly EndPull[] };
-/** All that hangs at the hook and in its line, and of it the hang's own [N]. */
-export type Loading = { readonly loadN: number; readonly hangN: number };
+/** What the line of each hook and each line off plumb pull, in their order. */
+export type Tensions = { readonly hoists: readonly EndPull[]; readonly lines: readonly EndPull[] };
+/** All that hangs at one hook and in its line, and of it what its line weighs [N]. */
+export type Loading = { readonly loadN: number; readonly lineN: number };
+/** What the hooks carry in one case. */
+export type AsideCase = {
+  readonly hooks: readonly Loading[];
+  /** On the hang as it rests. */
+  readonly factor: number;
+  /** What lines that end at no point of the roof weigh, on the hang [N]; it is in each load. */
+  readonly onHangN: number;
+};
 export type AsideRefusal = { readonly why: Missing; /** It cannot hang so, whatever is missing. */ readonly sure: boolean };
 export type Aside = {
-  readonly under: (loading: Loading) => Tensions | AsideRefusal;
-  /** Of the line of the hook: the angle between where it comes to rest and where it is drawn. */
-  readonly plumb: Plumb;
+  readonly under: (loading: AsideCase) => Tensions | AsideRefusal;
+  /** Of the line of each hook: the angle between where it comes to rest and where it is drawn. */
+  readonly plumbs: readonly Plumb[];
+  /** For the reader, of one hook. */
+  readonly notes: readonly { readonly hook: number; readonly why: Missing }[];
 };
 export type EndedLine = LineOffPlumb & { readonly end: Position };
 

@@ -35,8 +35,10 @@ function oneFaults(hang: Hang, { kind, at, pretensionKn }: LineOffPlumb, pointer
 /** Determinate ones are solved: a hang on one hook with one or two lines besides its guys, and an array on one hole with one pull-back. */
 function whyNotComputed(hang: Hang, lines: readonly LineOffPlumb[]): string | null {
   const [pickUp, ...more] = hang.pickUps;
-  if (pickUp === undefined || more.length > 0) return 'lines off plumb are computed on a hang with one pick-up';
-  if (pickUp.attachment.kind !== 'direct') return 'lines off plumb are computed on a line straight to a point';
+  const most = hang.kind === 'array' ? 2 : 1;
+  if (pickUp === undefined || more.length >= most) return 'lines off plumb are computed on a hang with one pick-up';
+  if (hang.pickUps.some(({ attachment }) => attachment.kind !== 'direct'))
+    return 'lines off plumb are computed on a line straight to a point';
   if (pickUp.givenLoad !== null && hang.kind === 'array') return 'the build of the array is needed, not a given load';
   if (hang.support === 'ground') return 'lines off plumb are not computed on a hang that stands on the ground';
   if (hang.kind === 'array')

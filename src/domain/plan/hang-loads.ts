@@ -9,6 +9,7 @@ import { BLANK_FINDING } from './hook-load.ts';
 import { hookLoads } from './hook-loads.ts';
 import type { LoadRules, PickUpLine } from './line-loads.ts';
 import { pickUpLine } from './line-loads.ts';
+import type { CarriedHook } from './lines-off-plumb.ts';
 import { ASIDE_CAUTION, heldAside } from './lines-off-plumb.ts';
 import type { Missing } from './missing.ts';
 import { sortedMissing } from './missing.ts';
@@ -53,6 +54,7 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
   const takeOff: TakeOffRow[] = [...hooks.takeOff];
   const cautions = [...hooks.cautions];
   const findingsAside: HangFinding[] = [];
+  const heldHooks: (CarriedHook & { readonly secondary: SecondaryLoads | null })[] = [];
   for (const pickUp of [...hang.pickUps].sort(byId)) {
     const hook = hooks.hooks.find(({ pickUpId }) => pickUpId === pickUp.id);
     if (hook === undefined) throw new Error('every pick-up of a checked plan has a load');
@@ -72,16 +74,23 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
       const plumb = plumbOf(pickUp.position, lineTopOf(attachment, anchors));
       pickUps.push({ pickUp, line, pulls: [...bridle.pulls, ...beside], plumb, bridle, secondary });
     } else if ((hang.linesOffPlumb ?? []).length > 0) {
-      const held = heldAside(plan, hang, pickUp, hook, line, rules, anchors);
-      takeOff.push(...held.takeOff);
-      cautions.push(ASIDE_CAUTION);
-      const own = { pickUp, line: held.line, plumb: held.plumb, bridle: null, secondary };
-      pickUps.push({ ...own, pulls: [...held.pulls, ...beside] });
-      findingsAside.push(...held.findings, ...linePartFindings(plan, hang, pickUp, held.lines, held.missing, rules.parts));
+      heldHooks.push({ pickUp, hook, line, secondary });
     } else {
       const plumb = plumbOf(pickUp.position, anchors(attachment.pointId));
       pickUps.push({ pickUp, line, pulls: [directPull(attachment.pointId, line, plumb), ...beside], plumb, bridle: null, secondary });
     }
+  }
+  const [firstHeld] = heldHooks;
+  if (firstHeld !== undefined) {
+    const held = heldAside(plan, hang, heldHooks, rules, anchors);
+    takeOff.push(...held.takeOff);
+    cautions.push(ASIDE_CAUTION);
+    for (const [index, { line, plumb, pull }] of held.hooks.entries()) {
+      const { pickUp, secondary } = heldHooks[index] ?? firstHeld;
+      const beside = [...(index === 0 ? held.pulls : []), ...(secondary === null ? [] : [secondary.pull])];
+      pickUps.push({ pickUp, line, plumb, pulls: [pull, ...beside], bridle: null, secondary });
+    }
+    findingsAside.push(...held.findings, ...linePartFindings(plan, hang, firstHeld.pickUp, held.lines, held.missing, rules.parts));
   }
   const findings = [
     ...hooks.findings,

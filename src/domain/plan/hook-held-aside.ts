@@ -13,18 +13,18 @@ type Solved = Extract<LinesOutcome, { known: true }>;
  * @param largestContingency  what may be reckoned too much of the load: where guys pull, less load may ask more of another line
  */
 export function hookHeldAside(
-  hook: PositionM,
+  place: PositionM,
   top: PositionM,
   sides: readonly EndedLine[],
   drawn: Plumb,
   largestContingency: number,
 ): Aside | AsideRefusal {
   // A guy that goes up carries a part of the load, and how much only a scale could tell.
-  const carrying = sides.findIndex(({ kind, end }) => kind === 'guy' && end.zM > hook.zM);
+  const carrying = sides.findIndex(({ kind, end }) => kind === 'guy' && end.zM > place.zM);
   if (carrying >= 0) return { why: { code: 'guy-carries', of: nameOf(carrying) }, sure: false };
   const named = sides.map((side, index) => ({ ...side, name: nameOf(index) }));
   const solve = (loadN: number, lines: typeof named): Solved | AsideRefusal => {
-    const found = solveLinesAtPoint(hook, loadN, [
+    const found = solveLinesAtPoint(place, loadN, [
       { id: 'hoist', kind: 'hoist', to: top, pretensionN: null },
       ...lines.map(({ kind, end, pretensionKn, name }) => ({
         id: name,
@@ -60,14 +60,14 @@ export function hookHeldAside(
       const solved = ways.flatMap(({ lines }) => lines.filter((line) => line.id === id));
       return solved.reduce((most, line) => (line.tensionN > most.tensionN ? line : most), solved[0] ?? bug()).pull;
     };
-    return { hoist: worst('hoist'), lines: named.map(({ name }) => worst(name)) };
+    return { hoists: [worst('hoist')], lines: named.map(({ name }) => worst(name)) };
   };
   const plumb: Plumb = {
     ...drawn,
     angleDeg: drawn.angleDeg === null ? null : 0,
     ...(drawn.angleDeg === null ? {} : { heldAtDeg: drawn.angleDeg }),
   };
-  return { under: ({ loadN }) => under(loadN), plumb };
+  return { under: ({ hooks: [hook] }) => under(hook?.loadN ?? bug()), plumbs: [plumb], notes: [] };
 }
 
 /**

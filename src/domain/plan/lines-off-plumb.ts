@@ -3,6 +3,9 @@ import { kgToKn, STANDARD_GRAVITY } from '../foundation/units.ts';
 import type { TakeOffRow } from '../statics/hoist-line-take-off.ts';
 import { missingMasses } from '../statics/hoist-line-take-off.ts';
 import { arrayHeldAside } from './array-held-aside.ts';
+import type { ArrayHook } from './array-held-on-two.ts';
+import { arrayHeldOnTwo } from './array-held-on-two.ts';
+import { holeFindings } from './array-hook-loads.ts';
 import type { Aside, AsideRefusal, EndedLine, EndPull, Tensions } from './aside.ts';
 import { isRefusal } from './aside.ts';
 import { dynamicFactorOf } from './dynamic-factor.ts';
@@ -12,7 +15,7 @@ import { hookHeldAside, nameOf, swingFactor } from './hook-held-aside.ts';
 import type { LoadRules, PickUpLine } from './line-loads.ts';
 import { partItems } from './line-loads.ts';
 import type { Missing } from './missing.ts';
-import type { Hang, LineOffPlumb, PickUp, Plan } from './plan.ts';
+import type { ArrayBuild, Hang, LineOffPlumb, PickUp, Plan, Position } from './plan.ts';
 import type { Plumb } from './plumb.ts';
 import { plumbOf } from './plumb.ts';
 import type { Anchors, PointPull, Pull } from './pull.ts';
@@ -21,9 +24,13 @@ import { reckonedKg, takeOffRows } from './take-off-items.ts';
 
 /** What each line pulls at its most [kN], moving, with its own parts; null where that is not solved. */
 export type LinePulls = readonly { readonly pullKn: number; readonly offVerticalDeg: number }[] | null;
+/** One pick-up of the hang with what it carries. */
+export type CarriedHook = { readonly pickUp: PickUp; readonly hook: HookLoad; readonly line: PickUpLine };
+export type HeldHook = { readonly line: PickUpLine; readonly plumb: Plumb; readonly pull: PointPull };
 export type HeldAside = {
-  readonly line: PickUpLine;
-  readonly plumb: Plumb;
+  /** In the order of the pick-ups given. */
+  readonly hooks: readonly HeldHook[];
+  /** On the points that the lines off plumb go to. */
   readonly pulls: readonly PointPull[];
   readonly takeOff: readonly TakeOffRow[];
   readonly findings: readonly HangFinding[];
@@ -38,18 +45,8 @@ export const ASIDE_CAUTION =
  * A hang that lines hold aside. A line counts where it hurts and nowhere else: point and hoist above carry at least what they would without
  * it. Parts of a line hang on its point, or on the hang where it ends at another place.
  */
-export function heldAside(
-  plan: Plan,
-  hang: Hang,
-  pickUp: PickUp,
-  hook: HookLoad,
-  line: PickUpLine,
-  rules: LoadRules,
-  anchors: Anchors,
-): HeldAside {
+export function heldAside(plan: Plan, hang: Hang, carried: readonly CarriedHook[], rules: LoadRules, anchors: Anchors): HeldAside {
   const sides = hang.linesOffPlumb ?? [];
-  const { attachment } = pickUp;
-  if (attachment.kind !== 'direct') throw new Error('a checked plan has lines off plumb beside a line straight to a point alone');
   const rows = sides.map(({ parts }, index) => takeOffRows(partItems(plan, parts, 'leg', nameOf(index)), rules.contingency));
   const doubts: Missing[] = [
     ...rows.flatMap((own) => missingMasses(own)),
@@ -57,27 +54,30 @@ export function heldAside(
   ];
   const ownKg = rows.map((own) => reckonedKg(own));
   const onHangN = sides.reduce((sum, { to }, index) => sum + ('pointId' in to ? 0 : (ownKg[index] ?? 0) * STANDARD_GRAVITY), 0);
-  const missing = [...line.missing, ...line.missingForMoving, ...doubts];
-  const drawn = plumbOf(pickUp.position, anchors(attachment.pointId));
+  const ofLines = carried.flatMap(({ line }) => line.missing);
+  const missing = [...ofLines, ...carried.flatMap(({ line }) => line.missingForMoving), ...doubts];
+  const drawn = carried.map(({ pickUp }) => ({
+    pickUp,
+    top: anchors(pointOf(pickUp)),
+    plumb: plumbOf(pickUp.position, anchors(pointOf(pickUp))),
+  }));
   const ended = endsOf(sides, anchors);
-  const aside = ended === null ? NO_POINT : asideOf(hang, pickUp, ended, drawn, rules, anchors);
-
-  const { restingN, buildN, movingN } = line.top;
-  const factor = line.hoist === null ? 1 : dynamicFactorOf(line.hoist, rules.dynamic).factor;
-  const solved = isRefusal(aside) ? aside : solveCases(aside, { restingN, buildN, movingN }, hook, factor, onHangN);
+  const aside = ended === null ? NO_POINT : asideOf(hang, drawn, ended, rules);
+  const solved = isRefusal(aside) ? aside : solveCases(aside, carried, rules, onHangN);
   const takeOff = rows.flat();
   if (isRefusal(aside) || isRefusal(solved) || ended === null) {
     const { why, sure } = isRefusal(aside) ? aside : isRefusal(solved) ? solved : NO_POINT;
-    const ids = [attachment.pointId, ...sides.flatMap(({ to }) => ('pointId' in to ? [to.pointId] : []))];
-    const all = [...line.missing, ...doubts];
+    const all = [...ofLines, ...doubts];
     const finding: HangFinding = sure
       ? notHeld('configuration', 'linesOffPlumb', why, all)
       : { ...BLANK_FINDING, kind: 'configuration', subject: 'linesOffPlumb', state: 'unknown', why: [why, ...all] };
-    const pulls = ids.map((id) => pullNotKnown(id, missing, why));
     return {
-      line: { ...line, missing: [...all, why] },
-      plumb: drawn,
-      pulls,
+      hooks: carried.map(({ pickUp, line }) => ({
+        line: { ...line, missing: [...line.missing, ...doubts, why] },
+        plumb: plumbOf(pickUp.position, anchors(pointOf(pickUp))),
+        pull: pullNotKnown(pointOf(pickUp), missing, why),
+      })),
+      pulls: sides.flatMap(({ to }) => ('pointId' in to ? [pullNotKnown(to.pointId, missing, why)] : [])),
       takeOff,
       findings: [finding],
       lines: null,
@@ -86,41 +86,58 @@ export function heldAside(
   }
 
   const { resting, build, moving } = solved;
-  const top = anchors(attachment.pointId);
-  const swing = hang.kind === 'array' || ended.length > 1 || top === null ? null : swingFactor(placeOf(pickUp), top, ended);
-  const slackN = swing === null ? null : (restingN + onHangN) * swing;
-  // Where the hang is not at trim a line may hang slack: what it takes off the line of the hook is not counted.
-  const above = ({ hoist }: Tensions, loadN: number): Pull => pullOf({ ...hoist, downN: Math.max(hoist.downN, loadN + onHangN) });
-  const hoistPulls = { resting: above(resting, restingN), build: above(build, buildN), moving: above(moving, movingN) };
-  const own: PointPull = {
-    ...hoistPulls,
-    role: 'line',
-    pointId: attachment.pointId,
-    limiter: line.top.limiterN === null ? null : leaning(line.top.limiterN, hoistPulls.resting),
-    slack: slackN === null ? null : straightDown(slackN),
-    whenLost: slackN === null ? [] : [{ lost: LOST_LINE, pull: straightDown(slackN) }],
-    accidental: null,
-    missing,
-    missingSideways: [],
-  };
+  const [first] = drawn;
+  const only = first !== undefined && first.top !== null && hang.kind !== 'array' && ended.length === 1 ? first : null;
+  const swing = only === null || only.top === null ? null : swingFactor(placeOf(only.pickUp), only.top, ended);
+  const hooks = carried.map(({ pickUp, line }, index): HeldHook & { readonly moreKg: number } => {
+    const { restingN, buildN, movingN } = line.top;
+    const slackN = swing === null ? null : (restingN + onHangN) * swing;
+    // Where the hang is not at trim a line may hang slack: what it takes off the line of the hook is not counted.
+    const above = (tensions: Tensions, loadN: number): Pull => {
+      const pull = hoistOf(tensions, index);
+      return pullOf({ ...pull, downN: Math.max(pull.downN, loadN + onHangN) });
+    };
+    const pulls = { resting: above(resting, restingN), build: above(build, buildN), moving: above(moving, movingN) };
+    const plumb = aside.plumbs[index];
+    if (plumb === undefined) throw new Error('every hook that is held aside has a line');
+    const tight = tightened(line, pulls, slackN, swing, doubts, factorOf(line, rules));
+    return {
+      line: tight,
+      plumb,
+      moreKg: tight.onHoist.massKg - line.onHoist.massKg,
+      pull: {
+        ...pulls,
+        role: 'line',
+        pointId: pointOf(pickUp),
+        limiter: line.top.limiterN === null ? null : leaning(line.top.limiterN, pulls.resting),
+        slack: slackN === null ? null : straightDown(slackN),
+        whenLost: slackN === null ? [] : [{ lost: LOST_LINE, pull: straightDown(slackN) }],
+        accidental: null,
+        missing,
+        missingSideways: [],
+      },
+    };
+  });
   const lines = sides.map((_, index) => {
     const { xKn, yKn, downKn } = pullOf(endOf(moving, index));
     const offVerticalDeg = radToDeg(atan2(Math.sqrt(xKn * xKn + yKn * yKn), Math.abs(downKn)));
     return { pullKn: sizeKn({ xKn, yKn, downKn }) + kgToKn(ownKg[index] ?? 0), offVerticalDeg };
   });
   const sidePulls = sides.flatMap(({ to }, index) =>
-    'pointId' in to ? [sidePull(to.pointId, index, solved, kgToKn(ownKg[index] ?? 0), missing, slackN !== null)] : [],
+    'pointId' in to ? [sidePull(to.pointId, index, solved, kgToKn(ownKg[index] ?? 0), missing, swing !== null)] : [],
   );
   const lost = swing === null ? [lostFinding()] : [];
+  const largestKn = hooks.reduce((most, { pull }) => Math.max(most, sizeKn(pull.moving)), 0);
   return {
-    line: tightened(line, hoistPulls, slackN, swing, doubts),
-    plumb: aside.plumb,
-    pulls: [own, ...sidePulls],
+    hooks,
+    pulls: sidePulls,
     takeOff,
     findings: [
-      toldFinding(hoistPulls, lines),
+      toldFinding(largestKn, lines),
+      ...aside.notes.map(({ hook, why }) => noteFinding(carried[hook]?.pickUp.id ?? null, why)),
       ...lost,
       ...sides.flatMap((side, index) => anchorFindings(side, index, lines[index]?.pullKn ?? 0, missing)),
+      ...carried.flatMap(({ pickUp, hook }, index) => heldHoleFindings(hang, pickUp.id, hook.movingKg + (hooks[index]?.moreKg ?? 0))),
     ],
     lines,
     missing,
@@ -140,6 +157,20 @@ const pullOf = ({ xN, yN, downN }: EndPull): Pull => ({ xKn: xN / 1000, yKn: yN 
 const sizeKn = ({ xKn, yKn, downKn }: Pull): number => Math.sqrt(xKn * xKn + yKn * yKn + downKn * downKn);
 const placeOf = ({ position: { xM, yM, zM } }: PickUp) => ({ xM, yM, zM: zM ?? 0 });
 
+/** A checked plan has lines off plumb beside lines straight to a point alone. */
+function pointOf({ attachment }: PickUp): string {
+  if (attachment.kind !== 'direct') throw new Error('a line off plumb stands beside a line straight to a point');
+  return attachment.pointId;
+}
+
+const factorOf = ({ hoist }: PickUpLine, { dynamic }: LoadRules): number => (hoist === null ? 1 : dynamicFactorOf(hoist, dynamic).factor);
+
+function hoistOf({ hoists }: Tensions, index: number): EndPull {
+  const pull = hoists[index];
+  if (pull === undefined) throw new Error('the line of every hook is solved');
+  return pull;
+}
+
 function endOf({ lines }: Tensions, index: number): EndPull {
   const end = lines[index];
   if (end === undefined) throw new Error('every line off plumb is solved');
@@ -154,40 +185,42 @@ function endsOf(sides: readonly LineOffPlumb[], anchors: Anchors): EndedLine[] |
   return ended.length === sides.length ? ended : null;
 }
 
-function asideOf(
-  hang: Hang,
-  pickUp: PickUp,
-  ended: readonly EndedLine[],
-  drawn: Plumb,
-  rules: LoadRules,
-  anchors: Anchors,
-): Aside | AsideRefusal {
-  const { attachment, position } = pickUp;
-  const top = attachment.kind === 'direct' ? anchors(attachment.pointId) : null;
-  if (top === null) return NO_POINT;
-  if (position.zM === null) return { why: { code: 'hook-height-not-stated', of: 'pick-up' }, sure: false };
-  if (top.zM - position.zM <= 0) return { why: { code: 'hook-not-below-point', of: 'pick-up' }, sure: false };
-  const { contingency } = rules;
+type DrawnHook = { readonly pickUp: PickUp; readonly top: Position | null; readonly plumb: Plumb };
+
+function asideOf(hang: Hang, drawn: readonly DrawnHook[], ended: readonly EndedLine[], { contingency }: LoadRules): Aside | AsideRefusal {
+  const holeIdOf = (build: ArrayBuild, { id }: PickUp) => build.holes.find(({ pickUpId }) => pickUpId === id)?.holeId ?? null;
+  const hooks: (ArrayHook & { readonly pickUp: PickUp })[] = [];
+  for (const { pickUp, top, plumb } of drawn) {
+    if (top === null) return NO_POINT;
+    if (pickUp.position.zM === null) return { why: { code: 'hook-height-not-stated', of: 'pick-up' }, sure: false };
+    if (top.zM - pickUp.position.zM <= 0) return { why: { code: 'hook-not-below-point', of: 'pick-up' }, sure: false };
+    const holeId = hang.kind === 'array' && hang.build !== null ? holeIdOf(hang.build, pickUp) : null;
+    hooks.push({ pickUp, holeId, place: placeOf(pickUp), top, drawn: plumb });
+  }
+  const [one, other] = hooks;
+  if (one === undefined) throw new Error('a checked hang with lines off plumb has a pick-up');
   if (hang.kind !== 'array') {
     const largest = Math.max(contingency.weighed, contingency.documented, contingency.estimated, contingency.cableAtLeast);
-    return hookHeldAside(placeOf(pickUp), top, ended, drawn, largest);
+    return hookHeldAside(one.place, one.top, ended, one.drawn, largest);
   }
   const [side] = ended;
   if (side === undefined || hang.build === null) throw new Error('a checked array with a pull-back states its build');
-  const holeId = hang.build.holes.find(({ pickUpId }) => pickUpId === pickUp.id)?.holeId ?? null;
-  return arrayHeldAside(hang.build, holeId, placeOf(pickUp), side, drawn, contingency);
+  if (other !== undefined) return arrayHeldOnTwo(hang.build, [one, other], side, contingency);
+  return arrayHeldAside(hang.build, one.holeId, one.place, side, one.drawn, contingency);
 }
 
 type Cases<T> = { readonly resting: T; readonly build: T; readonly moving: T };
-type TopN = { readonly restingN: number; readonly buildN: number; readonly movingN: number };
 
-function solveCases(aside: Aside, top: TopN, hook: HookLoad, factor: number, onHangN: number): Cases<Tensions> | AsideRefusal {
-  const at = (loadN: number, hangKg: number) => aside.under({ loadN: loadN + onHangN, hangN: hangKg * STANDARD_GRAVITY + onHangN });
-  const [resting, build, moving] = [
-    at(top.restingN, hook.restingKg),
-    at(top.buildN, hook.buildKg),
-    at(top.movingN, hook.movingKg * factor),
-  ];
+function solveCases(aside: Aside, carried: readonly CarriedHook[], rules: LoadRules, onHangN: number): Cases<Tensions> | AsideRefusal {
+  const at = (topN: (top: PickUpLine['top']) => number, factor: number) => {
+    const hooks = carried.map(({ line: { top }, hook }) => ({
+      loadN: topN(top) + onHangN,
+      lineN: factor * Math.max(0, top.restingN - hook.restingKg * STANDARD_GRAVITY),
+    }));
+    return aside.under({ hooks, factor, onHangN });
+  };
+  const movingFactor = carried.reduce((most, { line }) => Math.max(most, factorOf(line, rules)), 1);
+  const [resting, build, moving] = [at((top) => top.restingN, 1), at((top) => top.buildN, 1), at((top) => top.movingN, movingFactor)];
   if (isRefusal(resting)) return resting;
   if (isRefusal(build)) return build;
   return isRefusal(moving) ? moving : { resting, build, moving };
@@ -229,20 +262,20 @@ function tightened(
   slackN: number | null,
   swing: number | null,
   doubts: readonly Missing[],
+  factor: number,
 ): PickUpLine {
   const { top, onHoist } = line;
   const now = { restingN: sizeKn(pulls.resting) * 1000, buildN: sizeKn(pulls.build) * 1000, movingN: sizeKn(pulls.moving) * 1000 };
-  const ratio = (afterN: number, beforeN: number) => (beforeN > 0 ? afterN / beforeN : 1);
-  const most = Math.max(1, ratio(now.restingN, top.restingN), ratio(now.buildN, top.buildN), ratio(now.movingN, top.movingN));
+  const massKg = onHoist.massKg + Math.max(0, now.movingN - top.movingN) / (factor * STANDARD_GRAVITY);
   return {
     ...line,
     top: { ...now, limiterN: top.limiterN, slackN, whenLost: [] },
-    onHoist: { ...onHoist, massKg: onHoist.massKg * most, slackKg: swing === null ? null : onHoist.massKg * Math.max(swing, most) },
+    onHoist: { ...onHoist, massKg, slackKg: swing === null ? null : Math.max(massKg, onHoist.massKg * swing) },
     missing: [...line.missing, ...doubts],
   };
 }
 
-const toldFinding = (hoist: Cases<Pull>, lines: NonNullable<LinePulls>): HangFinding => ({
+const toldFinding = (largestKn: number, lines: NonNullable<LinePulls>): HangFinding => ({
   ...BLANK_FINDING,
   kind: 'configuration',
   subject: 'linesOffPlumb',
@@ -252,11 +285,27 @@ const toldFinding = (hoist: Cases<Pull>, lines: NonNullable<LinePulls>): HangFin
       formula: 'lines and loads balance where the hang is drawn',
       numbers: Object.fromEntries(lines.map(({ pullKn }, index) => [`line${index}Kn`, pullKn])),
       unit: 'kN',
-      source: 'equilibrium of forces; of moments about the hole of an array',
-      result: sizeKn(hoist.moving),
+      source: 'equilibrium of forces, and of moments of an array',
+      result: largestKn,
     },
   ],
 });
+
+const noteFinding = (pickUpId: string | null, why: Missing): HangFinding => ({
+  ...BLANK_FINDING,
+  kind: 'configuration',
+  subject: 'linesOffPlumb:slack',
+  pickUpId,
+  state: 'told',
+  why: [why],
+});
+
+/** A hole of an array takes what its line pulls, not only what hangs on it. */
+function heldHoleFindings(hang: Hang, pickUpId: string, loadKg: number): HangFinding[] {
+  if (hang.kind !== 'array' || hang.build === null) return [];
+  const { build } = hang;
+  return holeFindings(build, pickUpId, build.holes.find((hole) => hole.pickUpId === pickUpId)?.holeId, loadKg);
+}
 
 const lostFinding = (): HangFinding => ({
   ...BLANK_FINDING,

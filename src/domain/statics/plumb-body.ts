@@ -77,9 +77,9 @@ export function solveLinesOnBody(body: RigidBody, lines: readonly BodyLine[]): R
     need.v -= wrench.v * pretensionN;
     need.m -= wrench.m * pretensionN;
   }
-  const determinant = triple(a, b, c);
   const armM = Math.max(Math.abs(a.m), Math.abs(b.m), Math.abs(c.m), MIN_LENGTH_M);
-  if (Math.abs(determinant) < MIN_SINE * armM) return fail({ code: 'lines-meet-in-one-point' });
+  const determinant = determinantOf(a, b, c);
+  if (determinant === null) return fail({ code: 'lines-meet-in-one-point' });
   const tensions = [triple(need, b, c) / determinant, triple(a, need, c) / determinant, triple(a, b, need) / determinant];
   const scaleN = Math.sqrt(need.u * need.u + need.v * need.v) + Math.abs(need.m) / armM;
   const tensionById = new Map<string, number>();
@@ -101,6 +101,38 @@ export function solveLinesOnBody(body: RigidBody, lines: readonly BodyLine[]): R
     lost: losses(body, lines),
     reckoning: { formula: 'forces and moments of all lines balance weightN', numbers, unit: 'N', source: 'equilibrium in the side plane' },
   });
+}
+
+export type ThreeLines = readonly [BodyLine, BodyLine, BodyLine];
+/** One number for each of the three lines. */
+export type OfThree = readonly [number, number, number];
+
+/**
+ * What each of three lines takes of one newton of weight at a place of the body: less than 0 where that weight takes load off the line.
+ * Lines of given lengths that are all taut hold the body in one pose, whatever it weighs, so that shares of several weights add up. A pose
+ * in which all three pull is stable: to leave it, the body would have to stretch a line or rise.
+ * @returns shares [N/N], or why the three lines hold no body
+ * @source equilibrium of both forces and of moments; multipliers of the lengths in the least height of the centre of gravity
+ */
+export function sharesOfWeight(lines: ThreeLines): Result<(at: SidePoint) => OfThree, BodyError> {
+  const origin = { uM: 0, vM: 0 };
+  const fault = faultIn({ weightN: 0, cg: origin }, lines);
+  if (fault) return fail(fault);
+  const [one, two, three] = lines;
+  const [a, b, c] = [wrenchOf(one, origin), wrenchOf(two, origin), wrenchOf(three, origin)];
+  const determinant = determinantOf(a, b, c);
+  if (determinant === null) return fail({ code: 'lines-meet-in-one-point' });
+  return ok(({ uM }) => {
+    const need = { u: 0, v: 1, m: uM };
+    return [triple(need, b, c) / determinant, triple(a, need, c) / determinant, triple(a, b, need) / determinant];
+  });
+}
+
+/** Null where the three lines are as good as parallel, or meet in one point. */
+function determinantOf(a: Wrench, b: Wrench, c: Wrench): number | null {
+  const determinant = triple(a, b, c);
+  const armM = Math.max(Math.abs(a.m), Math.abs(b.m), Math.abs(c.m), MIN_LENGTH_M);
+  return Math.abs(determinant) < MIN_SINE * armM ? null : determinant;
 }
 
 /** Direction of a line's pull on the body, and its moment about the CG for one newton. */
