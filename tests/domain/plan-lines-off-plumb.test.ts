@@ -4,12 +4,13 @@ import type { Assessment } from '../../src/domain/assessment/assessment.ts';
 import { commitmentsOf } from '../../src/domain/assessment/commitments.ts';
 import { STANDARD_GRAVITY } from '../../src/domain/foundation/units.ts';
 import { checkPlan } from '../../src/domain/plan/check-plan.ts';
-import type { ArrayBuild, Hang, LineOffPlumb, PartUsed } from '../../src/domain/plan/plan.ts';
+import type { ArrayBuild, Hang, LineOffPlumb, PartUsed, PickUp } from '../../src/domain/plan/plan.ts';
 import { assessed, checkIn, direct, documented, hoist, pickUp, planOf, roofOf, SHOW, single, steel } from './plan-samples.ts';
 import { group, point } from './roof-samples.ts';
 
 // Everything is invented. The hook hangs 6 m below its point and 1.5 m aside, so its line leans 1 in 4: what holds it level pulls W/4.
 const at = (xM: number, yM: number, zM: number) => ({ xM, yM, zM });
+const GIVEN: NonNullable<PickUp['givenLoad']> = { massKg: 100, basis: 'documented', source: 'sheet 1' };
 const ROPE: PartUsed[] = [{ equipment: 'rope', count: 1, hitch: 'straight' }];
 const lineTo = (to: LineOffPlumb['to'], change: Partial<LineOffPlumb> = {}): LineOffPlumb => ({
   id: 'line',
@@ -533,6 +534,25 @@ describe('an array on one hole with a pull-back', () => {
     ['hang-not-computed', heldBy([lineTo(place(9, 8), { kind: 'pullBack' })])],
     ['hang-not-computed', heldBy([1, 2, 3].map((n) => lineTo(place(9, 8, n), { id: `l${n}` })))],
     ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), support: 'ground' }],
+    ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), kind: 'truss', build: null }],
+    ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), kind: 'trussFrame', build: null }],
+    ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), pickUps: [] }],
+    ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), pickUps: ['a', 'b'].map((id) => pickUp(id, { givenLoad: GIVEN })) }],
+    ['hang-not-computed', { ...array(), pickUps: array().pickUps.map((one) => ({ ...one, givenLoad: GIVEN })) }],
+    ['hang-not-computed', { ...array(), pickUps: ['h-1', 'b', 'c'].map((id) => pickUp(id)) }],
+    ['hang-not-computed', { ...single('h'), kind: 'array', build: null, linesOffPlumb: [pullBack] }],
+    ['hang-not-computed', array({}, [pullBack, { ...pullBack, id: 'more', to: place(1, 2) }])],
+    [
+      'hang-not-computed',
+      heldBy([lineTo(place(9, 8))], at(1.5, 0, 8), {
+        attachment: {
+          kind: 'bridle',
+          apex: at(1.5, 0, 10),
+          legs: ['p', 'q'].map((pointId) => ({ pointId, parts: [] })),
+          apexParts: [],
+        },
+      }),
+    ],
     ['id-twice', heldBy([lineTo(place(9, 8), { id: 'h-1' })])],
   ])('refused: %s', (code, hang) => {
     const checked = checkPlan(planWith(hang), SHOW);

@@ -32,18 +32,36 @@ function oneFaults(hang: Hang, { kind, at, pretensionKn }: LineOffPlumb, pointer
   return faults;
 }
 
-/** Determinate ones are solved: a hang on one hook with one or two lines besides its guys, and an array on one hole with one pull-back. */
+const BY_STIFFNESS = 'follows from how stiff each is, not from equilibrium alone';
+const BY_AN_ENGINEER =
+  'take the lines out, enter the load of each pick-up as an engineer gives it, and put what the lines pull to the venue by itself';
+
+/**
+ * Determinate ones are solved: a hang on one hook with one or two lines besides its guys, and an array on one hole or two with one pull-back.
+ * The others are refused with why, and with what to do instead.
+ */
 function whyNotComputed(hang: Hang, lines: readonly LineOffPlumb[]): string | null {
-  const [pickUp, ...more] = hang.pickUps;
-  const most = hang.kind === 'array' ? 2 : 1;
-  if (pickUp === undefined || more.length >= most) return 'lines off plumb are computed on a hang with one pick-up';
-  if (hang.pickUps.some(({ attachment }) => attachment.kind !== 'direct'))
-    return 'lines off plumb are computed on a line straight to a point';
-  if (pickUp.givenLoad !== null && hang.kind === 'array') return 'the build of the array is needed, not a given load';
-  if (hang.support === 'ground') return 'lines off plumb are not computed on a hang that stands on the ground';
-  if (hang.kind === 'array')
-    return lines.length === 1 && lines[0]?.kind === 'pullBack' && hang.build !== null ? null : 'an array is computed with one pull-back';
-  if (hang.kind !== 'single' && hang.kind !== 'cablePick') return 'lines off plumb are not computed on a truss';
-  if (lines.some(({ kind }) => kind === 'pullBack')) return 'a pull-back is computed on an array';
-  return lines.filter(({ kind }) => kind !== 'guy').length > 2 ? 'the split between three lines or more cannot be known' : null;
+  const { kind, pickUps, support } = hang;
+  if (kind === 'truss' || kind === 'trussFrame')
+    return `a line off plumb bends a truss sideways and turns it: what its hoists and the line share ${BY_STIFFNESS}. So ${BY_AN_ENGINEER}`;
+  const [pickUp, ...more] = pickUps;
+  if (pickUp === undefined) return 'a hang that a line holds aside needs its pick-up';
+  if (more.length >= (kind === 'array' ? 2 : 1))
+    return `what ${pickUps.length} pick-ups and a line off plumb share ${BY_STIFFNESS}. So ${BY_AN_ENGINEER}`;
+  if (pickUps.some(({ attachment }) => attachment.kind !== 'direct'))
+    return 'a line off plumb draws the hook aside, and with it the apex or ring above out of where its legs hold it: hang the hook on a line straight to a point';
+  if (support === 'ground')
+    return 'what the ground carries of a hang that stands on it is not known, so neither is what a line off plumb holds of it: take the lines out, or lift it clear';
+  if (kind === 'array') return whyNotOnArray(hang, lines);
+  if (lines.some((line) => line.kind === 'pullBack')) return 'a pull-back turns an array: on a hang at one hook, enter it as a breastline';
+  return lines.filter((line) => line.kind !== 'guy').length > 2
+    ? `what three lines or more share beside the hoist ${BY_STIFFNESS}: use two`
+    : null;
+}
+
+function whyNotOnArray({ build, pickUps }: Extract<Hang, { kind: 'array' }>, lines: readonly LineOffPlumb[]): string | null {
+  if (pickUps.some(({ givenLoad }) => givenLoad !== null)) return 'with a line off plumb the build of the array is needed, not given loads';
+  if (build === null) return 'state the build of the array: what a pull-back takes follows from it';
+  const isOnePullBack = lines.length === 1 && lines[0]?.kind === 'pullBack';
+  return isOnePullBack ? null : `an array is held by one pull-back in its side plane: what more lines share ${BY_STIFFNESS}`;
 }

@@ -146,7 +146,7 @@ function attachmentFaults(attachment: Attachment, plan: Plan, at: string): PlanF
     const faults = partFaults(plan, attachment.parts, `${at}/parts`);
     const known = plan.hangs.some(({ id }) => id === attachment.hangId);
     if (!known) return [...faults, fault(`${at}/hangId`, 'no-such-hang', 'is no hang of this plan')];
-    return [...faults, fault(at, NOT_COMPUTED, 'a pick-up on another hang is not computed')];
+    return [...faults, fault(at, NOT_COMPUTED, 'a pick-up on another hang is not computed: enter what hangs there as a load of that hang')];
   }
   if (attachment.kind === 'tiers') {
     const faults = [...partFaults(plan, attachment.foot.parts, `${at}/foot/parts`), ...tiersFaults(attachment, at)];
