@@ -142,6 +142,9 @@ describe.skipIf(executable === null)('in a browser', () => {
           if (overflow > 0) faults.push(`${path()}: ${overflow} px wider than the screen`);
         };
         await look();
+        const [named = ''] = (await page.title()).split(' · ');
+        const heading = (await page.getByRole('heading', { level: 1 }).textContent()) ?? '';
+        if (!heading.startsWith(named) && !named.endsWith(heading)) faults.push(`${path()}: its tab is called ${named}`);
         if (!dark) continue;
         await page.emulateMedia({ colorScheme: 'dark' });
         await page.setViewportSize({ width: 1440, height: 900 });

@@ -9,13 +9,14 @@ import { ProblemPanel } from '../parts/ProblemPanel.tsx';
 import { ProposalState } from '../parts/ProposalState.tsx';
 import { words } from '../words.ts';
 import type { ProposalSummary } from '../api/client.ts';
+import { PageHeading } from '../parts/PageHeading.tsx';
 
 /** Where the venue lands: proposals that wait for its answer first, then its roofs. */
 export function DeskPage() {
   const proposals = useQuery(proposalsQuery());
   return (
     <div className="stack">
-      <h1>{words.desk.title}</h1>
+      <PageHeading name={words.desk.title} />
       <section className="stack" aria-label={words.desk.queue}>
         {proposals.isPending && <Loading what={words.desk.queue} />}
         {proposals.isError && <ProblemPanel error={proposals.error} onRetry={() => void proposals.refetch()} />}

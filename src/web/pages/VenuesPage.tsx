@@ -9,6 +9,7 @@ import { Field } from '../parts/Field.tsx';
 import { Loading } from '../parts/Loading.tsx';
 import { ProblemPanel } from '../parts/ProblemPanel.tsx';
 import { words } from '../words.ts';
+import { PageHeading } from '../parts/PageHeading.tsx';
 
 /** Finding a venue, asking to read its roof, opening a show there. */
 export function VenuesPage() {
@@ -17,7 +18,7 @@ export function VenuesPage() {
   const venues = useQuery(venuesQuery(name === '' ? {} : { name }));
   return (
     <div className="stack">
-      <h1>{words.venues.title}</h1>
+      <PageHeading name={words.venues.title} />
       <Field
         label={words.venues.search}
         value={name}

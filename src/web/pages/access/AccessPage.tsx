@@ -9,6 +9,7 @@ import { StateMark, type Mark } from '../../parts/StateMark.tsx';
 import { words } from '../../words.ts';
 import type { Access, AccessAnswer } from './access.ts';
 import { AnswerDialog } from './AnswerDialog.tsx';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 type Shown = Access['state'] | 'over';
 const MARK: Record<Shown, Mark> = { requested: 'waiting', granted: 'fits', refused: 'over', ended: 'unknown', over: 'unknown' };
@@ -37,7 +38,7 @@ export function AccessPage() {
   ] as const;
   return (
     <div className="stack">
-      <h1>{words.access.title}</h1>
+      <PageHeading name={words.access.title} />
       <p className="soft">{isVenue ? words.access.venueText : words.access.tourText}</p>
       {all.length === 0 && (
         <p>

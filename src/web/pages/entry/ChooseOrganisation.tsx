@@ -1,13 +1,14 @@
 import { useQueryClient } from '@tanstack/react-query';
 import { acting, type Me } from '../../api/client.ts';
 import { words } from '../../words.ts';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 /** Whoever belongs to several organisations says once for which they act here. */
 export function ChooseOrganisation({ me }: { me: Me }) {
   const queries = useQueryClient();
   return (
     <main className="entry sheet stack">
-      <h1>{words.entry.choose}</h1>
+      <PageHeading name={words.entry.choose} />
       {me.memberships.map(({ organisationId, organisationName }) => (
         <button
           key={organisationId}

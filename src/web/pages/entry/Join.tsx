@@ -7,6 +7,7 @@ import { Field } from '../../parts/Field.tsx';
 import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { words } from '../../words.ts';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 /** Where the link of an invitation leads: whoever is signed in joins as that person, everybody else makes an account. */
 export function Join() {
@@ -14,7 +15,7 @@ export function Join() {
   const me = useMe();
   return (
     <main className="entry sheet stack">
-      <h1>{words.join.title}</h1>
+      <PageHeading name={words.join.title} />
       {token === '' ? (
         <p>{words.join.noToken}</p>
       ) : me.isPending ? (

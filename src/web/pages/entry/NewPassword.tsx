@@ -5,6 +5,7 @@ import { api, faultAt, valueOf } from '../../api/client.ts';
 import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { words } from '../../words.ts';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 /** Where the link of an administrator leads: a new password, and every session of before has ended. */
 export function NewPassword() {
@@ -13,7 +14,7 @@ export function NewPassword() {
   const set = useMutation({ mutationFn: () => valueOf(api.POST('/api/v1/auth/password-reset', { body: { token, password } })) });
   return (
     <main className="entry sheet stack">
-      <h1>{words.newPassword.title}</h1>
+      <PageHeading name={words.newPassword.title} />
       {token === '' ? (
         <p>{words.join.noToken}</p>
       ) : set.isSuccess ? (

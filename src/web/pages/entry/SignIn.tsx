@@ -5,6 +5,7 @@ import { session } from '../../api/client.ts';
 import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { words } from '../../words.ts';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 export function SignIn() {
   const [email, setEmail] = useState('');
@@ -22,7 +23,7 @@ export function SignIn() {
   return (
     <main className="entry sheet stack">
       <div className="stack tight">
-        <h1>{words.entry.title}</h1>
+        <PageHeading name={words.entry.title} />
         <p className="soft">{words.entry.purpose}</p>
       </div>
       <form

@@ -5,6 +5,7 @@ import { acting, faultAt, session } from '../../api/client.ts';
 import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { words } from '../../words.ts';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 const KINDS = ['production', 'venueOperator', 'supplier'] as const;
 
@@ -32,7 +33,7 @@ export function SignUp() {
   });
   return (
     <main className="entry sheet stack">
-      <h1>{words.entry.signUpTitle}</h1>
+      <PageHeading name={words.entry.signUpTitle} />
       <form
         className="stack"
         onSubmit={(event) => {

@@ -12,6 +12,7 @@ import { EquipmentImport } from './EquipmentImport.tsx';
 import type { Item } from './item.ts';
 import type { Writing } from './ItemForm.tsx';
 import { ItemPanel } from './ItemPanel.tsx';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 const ItemForm = lazy(() => import('./ItemForm.tsx').then((form) => ({ default: form.ItemForm })));
 
@@ -62,7 +63,7 @@ export function EquipmentPage() {
   const chosen = items.data?.items.find(({ id }) => id === search.get('item'));
   return (
     <div className="stack">
-      <h1>{words.equipment.title}</h1>
+      <PageHeading name={words.equipment.title} />
       <p className="soft">{words.equipment.text}</p>
       {mayEdit && writing === null && (
         <div>

@@ -9,6 +9,7 @@ import { Invitations } from './Invitations.tsx';
 import type { Member, Membership } from './member.ts';
 import { EndDialog, LinkDialog, RolesDialog } from './member-dialogs.tsx';
 import { rolesText } from './RoleChoice.tsx';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 /** Who belongs to one's own organisation, and what each may do; an administrator invites, changes and ends. */
 export function PeoplePage() {
@@ -17,9 +18,10 @@ export function PeoplePage() {
   if (!me.data || !own) return <Loading what={words.people.title} />;
   return (
     <div className="stack">
-      <h1>
-        {words.people.title} <span className="soft">{own.organisationName}</span>
-      </h1>
+      <PageHeading name={words.people.title}>
+        {' '}
+        <span className="soft">{own.organisationName}</span>
+      </PageHeading>
       <Members own={own} personId={me.data.person.id} />
       {own.roles.includes('administrator') ? <Invitations own={own} /> : <p className="soft">{words.people.askAdministrator}</p>}
     </div>

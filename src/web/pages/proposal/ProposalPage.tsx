@@ -17,6 +17,7 @@ import { RecordView } from './RecordView.tsx';
 import { SubmittedPlan } from './SubmittedPlan.tsx';
 import { TalkView } from './TalkView.tsx';
 import { ReviewView } from '../review/ReviewView.tsx';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 const PlanEditor = lazy(() => import('./PlanEditor.tsx').then((module) => ({ default: module.PlanEditor })));
 
@@ -73,9 +74,7 @@ function Head({ proposal, side }: { proposal: Proposal; side: 'venue' | 'tour' }
       )}
       <div className="row apart">
         <div>
-          <h1>
-            {proposal.showName}: {proposal.name}
-          </h1>
+          <PageHeading name={`${proposal.showName}: ${proposal.name}`} />
           <p className="soft">
             {proposal.productionName} · {proposal.venueName}, {proposal.spaceName} · {stayText(proposal.from, proposal.to)}
           </p>

@@ -22,6 +22,7 @@ import { PublishDialog } from './PublishDialog.tsx';
 import { RevisionsView } from './RevisionsView.tsx';
 import { RoofView } from './RoofView.tsx';
 import { StandingLoadsView } from './StandingLoadsView.tsx';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 /** A roof: for its venue the working copy, for everybody else what is published. */
 export function SpacePage({ spaceId }: { spaceId: string }) {
@@ -57,7 +58,7 @@ function WorkingCopy({ space }: { space: Space }) {
     <>
       <header className="row apart">
         <div>
-          <h1>{title(space)}</h1>
+          <PageHeading name={title(space)} />
           <p className="soft">
             {words.space.working} · {words.space.pointCount(points.length)} · {words.desk.revision(space.latestRevision)}
           </p>
@@ -125,7 +126,7 @@ function Published({ space }: { space: Space }) {
   return (
     <>
       <header>
-        <h1>{title(space)}</h1>
+        <PageHeading name={title(space)} />
         <p className="soft">{number === null ? words.space.notForYou : words.space.asPublished(number)}</p>
         <WhoIsHere kind="spaceId" id={space.id} />
       </header>

@@ -14,6 +14,7 @@ import { utilisationText } from '../../units/units.ts';
 import { words } from '../../words.ts';
 import { LateShows } from './LateShows.tsx';
 import { csvOf, FILTERS, matches, type BoardRow } from './board-rows.ts';
+import { PageHeading } from '../../parts/PageHeading.tsx';
 
 /** Where the production lands: every show by date, and what stands in its way. */
 export function TourPage() {
@@ -26,7 +27,7 @@ export function TourPage() {
   return (
     <div className="stack">
       <div className="row apart">
-        <h1>{chosen?.name ?? words.tour.title}</h1>
+        <PageHeading name={chosen?.name ?? words.tour.title} />
         {list.length > 1 && (
           <label className="row">
             <span>{words.tour.production}</span>
