@@ -14,6 +14,22 @@ export default defineConfig({
     assetsInlineLimit: 0, // the content security policy takes scripts and styles from files alone
     modulePreload: { polyfill: false },
     emptyOutDir: true,
-    rollupOptions: { input: [join(ROOT, 'index.html'), join(ROOT, 'load-in.html')] },
+    manifest: 'files.json', // which files a page needs
+    rolldownOptions: {
+      input: [join(ROOT, 'index.html'), join(ROOT, 'load-in.html')],
+      // What all pages share, in few files: left alone it comes in a dozen, and a browser asks for six at a time.
+      output: {
+        codeSplitting: {
+          groups: [
+            { name: 'words', test: /src\/web\/(words|units)/ },
+            {
+              name: 'asking',
+              test: /node_modules\/(react|@tanstack|openapi-fetch|use-sync-external-store|wouter)\/|src\/web\/(api\/|live\/(live|touched))/,
+            },
+            { name: 'parts', test: /src\/web\/parts\/(?!Dialog|Views)/ },
+          ],
+        },
+      },
+    },
   },
 });

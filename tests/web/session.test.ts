@@ -136,6 +136,19 @@ test('pages allow scripts of this service alone; files with a hash in their name
   expect(file.headers).toMatchObject({ 'cache-control': 'public, max-age=31536000, immutable', 'content-encoding': 'gzip' });
 });
 
+test('an address says which scripts its page will want, and each of them is there', async () => {
+  const linked = async (url: string) => {
+    const link = String((await call('GET', url, {})).headers.link);
+    return [...link.matchAll(/<(\/assets\/[^>]+)>; rel=modulepreload/g)].map(([, path]) => path!);
+  };
+  const roof = await linked('/spaces/2f0c9a6e-9f0b-4a67-8b7c-0e4f6a1d2c33');
+  expect(roof.some((path) => path.startsWith('/assets/SpacePage-'))).toBe(true);
+  for (const path of roof) expect((await call('GET', path, {})).statusCode, path).toBe(200);
+  const entry = await linked('/sign-in');
+  expect(roof).toEqual(expect.arrayContaining(entry)); // what draws every screen
+  expect(roof.length).toBeGreaterThan(entry.length);
+});
+
 test('an address that no screen has is not found, and no page stands in for it', async () => {
   for (const url of ['/nothing', '/assets/none.js', '/assets/../main.js', '/api/v1/nothing'])
     expect((await call('GET', url, {})).statusCode, url).toBe(404);

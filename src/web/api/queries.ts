@@ -4,7 +4,8 @@ import { whenLost } from '../live/live.ts';
 import { api, everyPage, valueOf } from './client.ts';
 
 /** Each query beside the address that it asks. Keys begin with what is read, so that a change of it can be told. */
-export const useMe = () => useQuery({ queryKey: ['me'], queryFn: () => valueOf(api.GET('/api/v1/auth/me')), staleTime: 60_000 });
+export const meQuery = () => queryOptions({ queryKey: ['me'], queryFn: () => valueOf(api.GET('/api/v1/auth/me')), staleTime: 60_000 });
+export const useMe = () => useQuery(meQuery());
 
 /** Of all venues the first are shown, and the name narrows them. */
 export const VENUES_AT_ONCE = 100;

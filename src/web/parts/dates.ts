@@ -1,13 +1,17 @@
-const DAY = new Intl.DateTimeFormat('en-GB', { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' });
-const SHORT_DAY = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short' });
-const MOMENT = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' });
-const CLOCK = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit' });
+/** Made when it is first wanted: that takes milliseconds, which a first screen may not need. */
+function formatter(parts: Intl.DateTimeFormatOptions): (instant: Date) => string {
+  let format: Intl.DateTimeFormat | null = null;
+  return (instant) => (format ??= new Intl.DateTimeFormat('en-GB', parts)).format(instant);
+}
+const day = formatter({ weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' });
+const shortDay = formatter({ day: 'numeric', month: 'short' });
+const moment = formatter({ day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' });
 
 /** In the zone of the person who reads; documents print the venue's. */
-export const dayText = (instant: string): string => DAY.format(new Date(instant));
-export const shortDayText = (instant: string): string => SHORT_DAY.format(new Date(instant));
-export const clockText = (instant: Date): string => CLOCK.format(instant);
-export const momentText = (instant: string): string => MOMENT.format(new Date(instant));
+export const dayText = (instant: string): string => day(new Date(instant));
+export const shortDayText = (instant: string): string => shortDay(new Date(instant));
+export const clockText = formatter({ hour: '2-digit', minute: '2-digit' });
+export const momentText = (instant: string): string => moment(new Date(instant));
 export const stayText = (from: string, to: string): string => `${momentText(from)} – ${momentText(to)}`;
 
 export const YEAR_MS = 365 * 86_400_000;

@@ -173,7 +173,7 @@ export function RoofPlan({ scene, selectedId, onSelect, selectedHangId = null }:
             aria-setsize={scene.points.length}
             aria-posinset={scene.points.indexOf(one) + 1}
           >
-            {one.spoken}
+            {one.spoken()}
           </div>
         ))}
       </div>

@@ -10,8 +10,8 @@ export type PlanPoint = {
   readonly mark: Mark | null;
   readonly utilisation: number | null;
   readonly outOfService: boolean;
-  /** What is said of it to whoever does not see the plan. */
-  readonly spoken: string;
+  /** What is said of it to whoever does not see the plan, put into words when it is. */
+  readonly spoken: () => string;
 };
 type Corner = { readonly xM: number; readonly yM: number };
 export type PlanShape = { readonly id: string; readonly label: string; readonly corners: readonly Corner[] };

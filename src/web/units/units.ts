@@ -23,8 +23,12 @@ const steps = (value: number, step: number, side: Side): number => {
   return Math.round(exact);
 };
 const decimals = (step: number): number => Math.max(0, Math.round(-Math.log10(step)));
-const numberText = (value: number, places: number): string =>
-  new Intl.NumberFormat('en-GB', { minimumFractionDigits: places, maximumFractionDigits: places }).format(value === 0 ? 0 : value);
+const formats = new Map<number, Intl.NumberFormat>(); // making one takes longer than using it a hundred times
+function numberText(value: number, places: number): string {
+  const format = formats.get(places) ?? new Intl.NumberFormat('en-GB', { minimumFractionDigits: places, maximumFractionDigits: places });
+  formats.set(places, format);
+  return format.format(value === 0 ? 0 : value);
+}
 const stepped = (value: number, step: number, side: Side): string => numberText(steps(value, step, side) * step, decimals(step));
 
 const fromKg: Record<MassUnit, (massKg: number) => number> = { kg: (kg) => kg, lb: (kg) => kg / KG_PER_LB, kN: kgToKn };

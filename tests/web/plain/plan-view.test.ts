@@ -31,7 +31,7 @@ test('panning moves every place by as much as the pointer; upstage is up', () =>
 
 test('a whole roof is all on the screen', () => {
   const corners = [-30, 30].flatMap((xM) =>
-    [-27, 27].map((yM) => ({ id: `${xM} ${yM}`, label: '', xM, yM, mark: null, utilisation: null, outOfService: false, spoken: '' })),
+    [-27, 27].map((yM) => ({ id: `${xM} ${yM}`, label: '', xM, yM, mark: null, utilisation: null, outOfService: false, spoken: () => '' })),
   );
   const whole = wholeRoof({ points: corners, members: [], keepOuts: [], hangs: [], ghosts: [], legs: [] }, SIZE);
   for (const corner of corners) {

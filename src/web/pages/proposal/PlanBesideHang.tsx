@@ -48,11 +48,11 @@ export function PlanBesideHang({
     const shares = ratingShares(checks);
     const about = (point: RoofPoint) => {
       const check = worst.get(point.id);
-      const state = check ? `${words.marks[check.verdict]}, ${againstText(check, units)}` : words.point.states[point.state];
+      const state = () => (check ? `${words.marks[check.verdict]}, ${againstText(check, units)}` : words.point.states[point.state]);
       return {
         mark: check?.verdict ?? null,
         utilisation: shares.get(point.id) ?? check?.utilisation ?? null,
-        spoken: words.plan.point(point.label, ratingText(point, units), state),
+        spoken: () => words.plan.point(point.label, ratingText(point, units), state()),
       };
     };
     const ghosts = before ? hangShapes(before, roof.points).hangs : [];

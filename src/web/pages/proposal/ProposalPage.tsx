@@ -1,5 +1,4 @@
 import { useQuery } from '@tanstack/react-query';
-import { lazy, Suspense } from 'react';
 import { CAUTIONS } from '../../../domain/assessment/cautions.ts';
 import type { Proposal } from '../../api/client.ts';
 import { proposalQuery, useMe } from '../../api/queries.ts';
@@ -7,19 +6,19 @@ import { WhoIsHere } from '../../live/WhoIsHere.tsx';
 import { Cautions } from '../../parts/Cautions.tsx';
 import { momentText, stayText } from '../../parts/dates.ts';
 import { Loading } from '../../parts/Loading.tsx';
+import { Part } from '../../parts/Part.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { ProposalState } from '../../parts/ProposalState.tsx';
 import { StateMark } from '../../parts/StateMark.tsx';
 import { Views } from '../../parts/Views.tsx';
 import { words } from '../../words.ts';
 import { Acts } from './Acts.tsx';
+import { PLAN_EDITOR } from './plan-editor.ts';
 import { RecordView } from './RecordView.tsx';
 import { SubmittedPlan } from './SubmittedPlan.tsx';
 import { TalkView } from './TalkView.tsx';
 import { ReviewView } from '../review/ReviewView.tsx';
 import { PageHeading } from '../../parts/PageHeading.tsx';
-
-const PlanEditor = lazy(() => import('./PlanEditor.tsx').then((module) => ({ default: module.PlanEditor })));
 
 export function ProposalPage({ proposalId }: { proposalId: string }) {
   const proposal = useQuery(proposalQuery(proposalId));
@@ -34,9 +33,7 @@ export function ProposalPage({ proposalId }: { proposalId: string }) {
     name: words.proposal.views.plan,
     content: () =>
       abilities.readWorkingPlan ? (
-        <Suspense fallback={<Loading what={words.proposal.plan} />}>
-          <PlanEditor proposal={own} />
-        </Suspense>
+        <Part of={PLAN_EDITOR}>{(PlanEditor) => <PlanEditor proposal={own} />}</Part>
       ) : (
         <SubmittedPlan proposal={own} />
       ),

@@ -28,11 +28,11 @@ export function RoofView({ spaceId, draft, versions }: { spaceId: string; draft:
     return sceneOf(draft, (point) => {
       const load = at.get(point.id);
       const isLoaded = load !== undefined && load.demand !== 0;
-      const said = isLoaded ? `${words.marks[load.verdict]}, ${againstText(load, units)}` : words.point.states[point.state];
+      const said = () => (isLoaded ? `${words.marks[load.verdict]}, ${againstText(load, units)}` : words.point.states[point.state]);
       return {
         mark: isLoaded ? load.verdict : null,
         utilisation: isLoaded ? load.utilisation : null,
-        spoken: words.plan.point(point.label, ratingText(point, units), said),
+        spoken: () => words.plan.point(point.label, ratingText(point, units), said()),
       };
     });
   }, [draft, agreed, units]);

@@ -1,8 +1,6 @@
-import { QueryClient, QueryClientProvider } from '@tanstack/react-query';
-import { StrictMode } from 'react';
-import { createRoot } from 'react-dom/client';
+import { QueryClient } from '@tanstack/react-query';
 import { Refused } from './api/client.ts';
-import { App, fetchAhead } from './App.tsx';
+import { fetchAhead } from './pages.ts';
 
 const queries = new QueryClient({
   defaultOptions: {
@@ -17,11 +15,7 @@ const queries = new QueryClient({
   },
 });
 
-fetchAhead(location.pathname, queries);
-createRoot(document.getElementById('root')!).render(
-  <StrictMode>
-    <QueryClientProvider client={queries}>
-      <App />
-    </QueryClientProvider>
-  </StrictMode>,
-);
+// It is asked before what shows the answers is made ready, which is most of the application.
+fetchAhead(location, queries);
+const { render } = await import('./render.tsx');
+render(queries);
