@@ -67,6 +67,7 @@ if (!(process.argv.includes('--if-changed') && isBuilt && isWhole)) {
 
 /** With each file compressed beside itself, so that serving it takes no work. */
 async function buildBrowserClient(outDir) {
+  process.env.NODE_ENV = 'production'; // a run of tests says otherwise, and would leave React's development build to whoever comes next
   const { build: buildForBrowsers } = await import('vite');
   await buildForBrowsers({ root: join(root, 'src/web'), configFile: join(root, 'vite.config.ts'), build: { outDir }, logLevel: 'error' });
   for (const entry of readdirSync(outDir, { withFileTypes: true, recursive: true })) {

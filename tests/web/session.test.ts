@@ -143,7 +143,11 @@ test('an address says which scripts its page will want, and each of them is ther
   };
   const roof = await linked('/spaces/2f0c9a6e-9f0b-4a67-8b7c-0e4f6a1d2c33');
   expect(roof.some((path) => path.startsWith('/assets/SpacePage-'))).toBe(true);
-  for (const path of roof) expect((await call('GET', path, {})).statusCode, path).toBe(200);
+  for (const path of roof) {
+    const script = await call('GET', path, {});
+    expect(script.statusCode, path).toBe(200);
+    expect(script.body.includes('unique "key" prop'), `${path} is of React's development build, which warns of that`).toBe(false);
+  }
   const entry = await linked('/sign-in');
   expect(roof).toEqual(expect.arrayContaining(entry)); // what draws every screen
   expect(roof.length).toBeGreaterThan(entry.length);
