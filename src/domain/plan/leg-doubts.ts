@@ -12,13 +12,20 @@ const LENGTH_WITHIN = 0.02;
 export function legDoubts(plan: Plan, parts: readonly PartUsed[], drawnM: number): Missing[] {
   const doubt = (code: string): Missing[] => [{ code, of: 'bridle' }];
   if (parts.length === 0) return doubt('leg-parts-not-stated');
+  const madeM = madeLengthM(plan, parts);
+  if (madeM === null) return doubt('leg-length-not-known');
+  return isOut(madeM, drawnM) ? doubt('leg-length-differs') : [];
+}
+
+/** How long parts one after another are, bearing to bearing [m]; null where one's length, or how it takes hold, leaves it open. */
+export function madeLengthM(plan: Plan, parts: readonly PartUsed[]): number | null {
   let madeM = 0;
   for (const { equipment, count, hitch } of parts) {
     const { lengthM } = partOf(plan, equipment).part;
-    if (lengthM === null || (hitch !== null && hitch !== 'straight')) return doubt('leg-length-not-known');
+    if (lengthM === null || (hitch !== null && hitch !== 'straight')) return null;
     madeM += count * lengthM;
   }
-  return isOut(madeM, drawnM) ? doubt('leg-length-differs') : [];
+  return madeM;
 }
 
 /** The same of the bar of a spreader. */

@@ -82,12 +82,23 @@ type Listed<T> = { data?: { items: T[] }; error?: unknown; response: Response };
 export async function everyPage<T>(ask: (page: { limit: number; cursor?: string }) => Promise<Listed<T>>): Promise<{ items: T[] }> {
   const items: T[] = [];
   for (let cursor: string | null = null; ;) {
-    const asked = await ask({ limit: PAGE, ...(cursor === null ? {} : { cursor }) });
-    items.push(...(await valueOf(Promise.resolve(asked))).items);
-    const next = /<([^>]*)>; rel="next"/.exec(asked.response.headers.get('link') ?? '')?.[1];
-    cursor = next === undefined ? null : new URL(next, location.origin).searchParams.get('cursor');
+    const page: Page<T> = await pageOf(ask({ limit: PAGE, ...(cursor === null ? {} : { cursor }) }));
+    items.push(...page.items);
+    cursor = page.next;
     if (cursor === null) return { items };
   }
+}
+
+export type Page<T> = {
+  readonly items: readonly T[];
+  /** The cursor of the page after it; null at the end. */ readonly next: string | null;
+};
+/** One page of a list, and where the next begins, as the answer links it. */
+export async function pageOf<T>(asking: Promise<Listed<T>>): Promise<Page<T>> {
+  const asked = await asking;
+  const { items } = await valueOf(Promise.resolve(asked));
+  const next = /<([^>]*)>; rel="next"/.exec(asked.response.headers.get('link') ?? '')?.[1];
+  return { items, next: next === undefined ? null : new URL(next, location.origin).searchParams.get('cursor') };
 }
 
 /** The events of a stream that ends by itself. What is read with `api` and parseAs 'stream'. @source WHATWG HTML §9.2, as far as ours go */

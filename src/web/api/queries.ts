@@ -1,21 +1,30 @@
-import { queryOptions, useQuery } from '@tanstack/react-query';
+import { infiniteQueryOptions, queryOptions, useQuery } from '@tanstack/react-query';
 import type { PublishedRoof } from '../../domain/roof/structure.ts';
 import { whenLost } from '../live/live.ts';
-import { api, everyPage, valueOf } from './client.ts';
+import { api, everyPage, pageOf, valueOf } from './client.ts';
 
 /** Each query beside the address that it asks. Keys begin with what is read, so that a change of it can be told. */
 export const meQuery = () => queryOptions({ queryKey: ['me'], queryFn: () => valueOf(api.GET('/api/v1/auth/me')), staleTime: 60_000 });
 export const useMe = () => useQuery(meQuery());
 
-/** Of all venues the first are shown, and the name narrows them. */
-export const VENUES_AT_ONCE = 100;
-export const venuesQuery = (filter: { own?: 'true'; name?: string }) =>
+export const ownVenuesQuery = () =>
   queryOptions({
-    queryKey: ['venues', filter],
-    queryFn: () =>
-      filter.own
-        ? everyPage((page) => api.GET('/api/v1/venues', { params: { query: { ...page, ...filter } } }))
-        : valueOf(api.GET('/api/v1/venues', { params: { query: { limit: VENUES_AT_ONCE, ...filter } } })),
+    queryKey: ['venues', 'own'],
+    queryFn: () => everyPage((page) => api.GET('/api/v1/venues', { params: { query: { ...page, own: 'true' } } })),
+  });
+const VENUES_AT_ONCE = 50;
+/** All venues, page by page: there may be very many, and each that is shown asks for its spaces. */
+export const venuesQuery = (filter: { name?: string }) =>
+  infiniteQueryOptions({
+    queryKey: ['venues', 'all', filter],
+    initialPageParam: null as string | null,
+    queryFn: ({ pageParam }) =>
+      pageOf(
+        api.GET('/api/v1/venues', {
+          params: { query: { limit: VENUES_AT_ONCE, ...(pageParam === null ? {} : { cursor: pageParam }), ...filter } },
+        }),
+      ),
+    getNextPageParam: ({ next }) => next,
   });
 export const spacesQuery = (venueId: string) =>
   queryOptions({
@@ -153,7 +162,7 @@ type EquipmentFilter = {
 export const equipmentQuery = (filter: EquipmentFilter) =>
   queryOptions({
     queryKey: ['equipment', filter],
-    queryFn: () => valueOf(api.GET('/api/v1/equipment', { params: { query: { limit: 100, ...filter } } })),
+    queryFn: () => everyPage((page) => api.GET('/api/v1/equipment', { params: { query: { ...page, ...filter } } })),
     placeholderData: (before) => before, // the list does not blink while a name is typed
   });
 export const equipmentVersionsQuery = (equipmentId: string) =>

@@ -68,7 +68,7 @@ export function BridleDrawing({
         <path d={`M${x(0)} ${y(0)}v26`} stroke="var(--ink)" strokeWidth="2" />
         <circle cx={x(0)} cy={y(0)} r="5" fill="var(--ink)" />
       </svg>
-      <figcaption>
+      <figcaption className="rows">
         <table>
           <thead>
             <tr>

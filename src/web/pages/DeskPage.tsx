@@ -1,6 +1,6 @@
 import { useQueries, useQuery } from '@tanstack/react-query';
 import { Link } from 'wouter';
-import { proposalsQuery, spacesQuery, useMe, venuesQuery } from '../api/queries.ts';
+import { ownVenuesQuery, proposalsQuery, spacesQuery, useMe } from '../api/queries.ts';
 import { NewRoof } from './NewRoof.tsx';
 import { Cautions } from '../parts/Cautions.tsx';
 import { stayText } from '../parts/dates.ts';
@@ -85,7 +85,7 @@ function Group({ title, proposals }: { title: string; proposals: readonly Propos
 }
 
 function Roofs() {
-  const venues = useQuery(venuesQuery({ own: 'true' }));
+  const venues = useQuery(ownVenuesQuery());
   const spaces = useQueries({ queries: (venues.data?.items ?? []).map(({ id }) => spacesQuery(id)) });
   const me = useMe();
   const own = me.data?.memberships.find(({ organisationId }) => organisationId === me.data.actingForOrganisationId);

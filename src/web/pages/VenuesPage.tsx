@@ -1,8 +1,8 @@
-import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { useInfiniteQuery, useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import { Link, useSearchParams } from 'wouter';
 import { api, faultAt, valueOf, type Space } from '../api/client.ts';
-import { productionsQuery, spacesQuery, VENUES_AT_ONCE, venuesQuery } from '../api/queries.ts';
+import { productionsQuery, spacesQuery, venuesQuery } from '../api/queries.ts';
 import { endOfDay, localDay, YEAR_MS } from '../parts/dates.ts';
 import { Dialog } from '../parts/Dialog.tsx';
 import { Field } from '../parts/Field.tsx';
@@ -15,7 +15,8 @@ import { PageHeading } from '../parts/PageHeading.tsx';
 export function VenuesPage() {
   const [search, setSearch] = useSearchParams();
   const name = search.get('name') ?? '';
-  const venues = useQuery(venuesQuery(name === '' ? {} : { name }));
+  const venues = useInfiniteQuery(venuesQuery(name === '' ? {} : { name }));
+  const found = venues.data?.pages.flatMap(({ items }) => items);
   return (
     <div className="stack">
       <PageHeading name={words.venues.title} />
@@ -26,10 +27,9 @@ export function VenuesPage() {
       />
       {venues.isPending && <Loading what={words.venues.title} />}
       {venues.isError && <ProblemPanel error={venues.error} onRetry={() => void venues.refetch()} />}
-      {venues.data && venues.data.items.length >= VENUES_AT_ONCE && <p className="soft">{words.equipment.narrow(VENUES_AT_ONCE)}</p>}
-      {venues.data?.items.length === 0 && <p className="soft">{words.venues.empty}</p>}
+      {found?.length === 0 && <p className="soft">{words.venues.empty}</p>}
       <div className="halves">
-        {venues.data?.items.map((venue) => (
+        {found?.map((venue) => (
           <article key={venue.id} className="sheet stack tight">
             <h2>{venue.name}</h2>
             <p className="soft">
@@ -39,6 +39,13 @@ export function VenuesPage() {
           </article>
         ))}
       </div>
+      {venues.hasNextPage && (
+        <div>
+          <button type="button" disabled={venues.isFetchingNextPage} onClick={() => void venues.fetchNextPage()}>
+            {words.venues.more}
+          </button>
+        </div>
+      )}
     </div>
   );
 }

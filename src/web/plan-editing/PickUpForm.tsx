@@ -1,9 +1,13 @@
+import { lazy, Suspense, useState } from 'react';
 import type { Hang, HoistData, PickUp, Plan } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { Loading } from '../parts/Loading.tsx';
 import { NumberField } from '../parts/NumberField.tsx';
 import { words } from '../words.ts';
-import { bridledTo, movedUnder, withApexAt, withPickUpChange } from './edit-hang.ts';
+import { bridledTo, movedUnder, withApexAt, withLegAt, withPickUpChange } from './edit-hang.ts';
 import { PointSelect } from './PointSelect.tsx';
+
+const LineParts = lazy(() => import('./LineParts.tsx').then((form) => ({ default: form.LineParts })));
 
 type Props = {
   plan: Plan;
@@ -17,13 +21,18 @@ type Props = {
 /** Where a pick-up goes to, straight or on two legs, and by which hoist. */
 export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Props) {
   const { attachment } = pickUp;
+  const [isPartsOpen, setPartsOpen] = useState(false);
   const placeOf = (pointId: string | undefined) => points.find(({ id }) => id === pointId);
-  const [first, second] =
+  const [first, second, ...more] =
     attachment.kind === 'direct'
       ? [placeOf(attachment.pointId)]
       : attachment.kind === 'bridle'
         ? attachment.legs.map(({ pointId }) => placeOf(pointId))
         : [];
+  const toLeg = (index: number, point: RoofPoint) => {
+    if (more.length > 0) return onChange(withLegAt(hang, pickUp, index, point, points));
+    if (first && second) onChange(index === 0 ? bridledTo(hang, pickUp, point, second) : bridledTo(hang, pickUp, first, point));
+  };
   const nearestTo = (point: RoofPoint) =>
     points.reduce<RoofPoint | null>(
       (best, one) => (one.id !== point.id && (best === null || apart(one, point) < apart(best, point)) ? one : best),
@@ -52,18 +61,15 @@ export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Pro
         )}
         {attachment.kind === 'bridle' && first && second && (
           <>
-            <PointSelect
-              label={words.hang.leg(1)}
-              points={points}
-              value={first.id}
-              onChange={(point) => onChange(bridledTo(hang, pickUp, point, second))}
-            />
-            <PointSelect
-              label={words.hang.leg(2)}
-              points={points}
-              value={second.id}
-              onChange={(point) => onChange(bridledTo(hang, pickUp, first, point))}
-            />
+            {attachment.legs.map(({ pointId }, index) => (
+              <PointSelect
+                key={index}
+                label={words.hang.leg(index + 1)}
+                points={points}
+                value={pointId}
+                onChange={(point) => toLeg(index, point)}
+              />
+            ))}
             <NumberField
               label={words.hang.apex}
               of="length"
@@ -92,6 +98,16 @@ export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Pro
           />
         )}
       </div>
+      {(attachment.kind === 'direct' || attachment.kind === 'bridle') && (
+        <details onToggle={(event) => setPartsOpen(event.currentTarget.open)}>
+          <summary>{words.steels.title(attachment.kind === 'direct' || attachment.legs.every(({ parts }) => parts.length > 0))}</summary>
+          {isPartsOpen && (
+            <Suspense fallback={<Loading what={words.steels.line} />}>
+              <LineParts plan={plan} hang={hang} pickUp={pickUp} points={points} onPlan={onPlan} />
+            </Suspense>
+          )}
+        </details>
+      )}
       {pickUp.hoist !== null && <HoistForm plan={plan} name={pickUp.hoist.equipment} onPlan={onPlan} />}
     </fieldset>
   );

@@ -25,12 +25,13 @@ export function movedUnder(hang: Hang, pickUp: PickUp, point: RoofPoint): Hang {
 
 const APEX_DROP = 0.5; // of the distance of the two points: 45° legs, to be set right by whoever plans
 
-/** On two legs instead of straight up: the apex starts half way between the points, and the pick-up under it. */
+/** On two legs instead of straight up, or on two others: the apex starts half way between the points, and the pick-up under it. */
 export function bridledTo(hang: Hang, pickUp: PickUp, a: RoofPoint, b: RoofPoint): Hang {
   const apart = Math.sqrt((a.xM - b.xM) ** 2 + (a.yM - b.yM) ** 2);
   const apex = { xM: (a.xM + b.xM) / 2, yM: (a.yM + b.yM) / 2, zM: Math.min(a.zM, b.zM) - Math.max(0.3, apart * APEX_DROP) };
   const before = pickUp.attachment;
-  const parts = before.kind === 'direct' ? before.parts : before.kind === 'bridle' ? (before.legs[0]?.parts ?? []) : [];
+  const partsOf = (leg: number) =>
+    before.kind === 'direct' ? before.parts : before.kind === 'bridle' ? (before.legs[leg]?.parts ?? []) : [];
   return withPickUp(hang, {
     ...pickUp,
     position: { xM: apex.xM, yM: apex.yM, zM: Math.min(pickUp.position.zM ?? apex.zM, apex.zM) },
@@ -38,10 +39,10 @@ export function bridledTo(hang: Hang, pickUp: PickUp, a: RoofPoint, b: RoofPoint
       kind: 'bridle',
       apex,
       legs: [
-        { pointId: a.id, parts },
-        { pointId: b.id, parts },
+        { pointId: a.id, parts: partsOf(0) },
+        { pointId: b.id, parts: partsOf(1) },
       ],
-      apexParts: [],
+      apexParts: before.kind === 'bridle' ? before.apexParts : [],
     },
   });
 }
@@ -50,6 +51,19 @@ export function bridledTo(hang: Hang, pickUp: PickUp, a: RoofPoint, b: RoofPoint
 export function withApexAt(hang: Hang, pickUp: PickUp, zM: number): Hang {
   if (pickUp.attachment.kind !== 'bridle') return hang;
   return withPickUp(hang, { ...pickUp, attachment: { ...pickUp.attachment, apex: { ...pickUp.attachment.apex, zM } } });
+}
+
+/** Another point for one leg of three or more: the apex stays as high, in the middle of the points. */
+export function withLegAt(hang: Hang, pickUp: PickUp, index: number, point: RoofPoint, points: readonly RoofPoint[]): Hang {
+  if (pickUp.attachment.kind !== 'bridle') return hang;
+  const legs = pickUp.attachment.legs.map((leg, at) => (at === index ? { ...leg, pointId: point.id } : leg));
+  const places = legs.flatMap(({ pointId }) => points.find(({ id }) => id === pointId) ?? []);
+  const middle = (of: 'xM' | 'yM') => places.reduce((sum, place) => sum + place[of], 0) / places.length;
+  const apex = { ...pickUp.attachment.apex, xM: middle('xM'), yM: middle('yM') };
+  return withPickUpChange(hang, pickUp, {
+    attachment: { ...pickUp.attachment, legs, apex },
+    position: { ...pickUp.position, xM: apex.xM, yM: apex.yM },
+  });
 }
 
 export const withPickUpChange = (hang: Hang, pickUp: PickUp, change: Partial<PickUp>): Hang => withPickUp(hang, { ...pickUp, ...change });

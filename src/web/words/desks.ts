@@ -78,6 +78,7 @@ export const desksWords = {
     title: 'Venues',
     search: 'Name begins with',
     empty: 'No venue begins so.',
+    more: 'Show more venues',
     mayRead: 'you may read the roof',
     ask: 'Ask for access',
     asked: 'asked',

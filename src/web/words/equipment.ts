@@ -12,7 +12,7 @@ export const equipmentWords = {
     retired: 'Out of use',
     none: 'Nothing here yet. Bring a table of your equipment, or look in the generic library.',
     choose: 'Choose a piece to see all that is stated of it, and its versions.',
-    narrow: (count: number) => `The first ${count} are shown: narrow the choice.`,
+    more: (next: number, all: number) => `Show ${next} more of ${all}`,
     version: (number: number) => `version ${number}`,
     versions: 'Versions',
     note: 'Source:',

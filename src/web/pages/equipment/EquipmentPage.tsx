@@ -29,7 +29,8 @@ const TELLING: Record<Kind, readonly string[]> = {
   cable: ['kgPerM'],
 };
 const EDITORS = ['technicalManager', 'houseRigger', 'headRigger', 'systemDesigner'];
-const MOST = 100;
+/** Shown at once, and with each press of the button below. */
+const AT_ONCE = 100;
 
 /** The catalogue: one's own equipment, and the generic library beside it. What is chosen stands in the address. */
 export function EquipmentPage() {
@@ -120,11 +121,12 @@ export function EquipmentPage() {
 
 function List({ items, chosenId, onChoose }: { items: readonly Item[]; chosenId: string | null; onChoose: (id: string) => void }) {
   const units = useUnits();
+  const [shown, show] = useState(AT_ONCE);
   if (items.length === 0) return <p className="soft">{words.equipment.none}</p>;
   return (
     <div className="stack tight">
       <ul className="hangs" aria-label={words.equipment.title}>
-        {items.map(({ id, data, library, latest }) => {
+        {items.slice(0, shown).map(({ id, data, library, latest }) => {
           const facts: Record<string, unknown> = data;
           return (
             <li key={id}>
@@ -142,7 +144,13 @@ function List({ items, chosenId, onChoose }: { items: readonly Item[]; chosenId:
           );
         })}
       </ul>
-      {items.length >= MOST && <p className="soft">{words.equipment.narrow(MOST)}</p>}
+      {items.length > shown && (
+        <div>
+          <button type="button" onClick={() => show(shown + AT_ONCE)}>
+            {words.equipment.more(Math.min(AT_ONCE, items.length - shown), items.length)}
+          </button>
+        </div>
+      )}
     </div>
   );
 }
