@@ -1,3 +1,4 @@
+import { createContext, memo, useContext, useMemo, useState, type ReactNode } from 'react';
 import type { Check } from '../../domain/assessment/assessment.ts';
 import { StateMark } from '../parts/StateMark.tsx';
 import { useUnits } from '../units/units-choice.ts';
@@ -9,33 +10,38 @@ import { groupedChecks } from './order.ts';
 
 const AT_ONCE = 8;
 
+/** What checks name, for what is open alone: so that a line is drawn again only when its own check is another. */
+const LabelsHere = createContext<Labels>({ of: () => words.checks.gone, point: () => words.checks.gone });
+
 /** Hard checks, then those that only advise; worst first by the kind of limit. Each opens to how its number came about. */
 export function CheckList({ checks, labels }: { checks: readonly Check[]; labels: Labels }) {
+  const [hard, advisory] = useMemo(() => [checks.filter((check) => check.hard), checks.filter((check) => !check.hard)], [checks]);
   if (checks.length === 0) return <p className="soft">{words.checks.empty}</p>;
-  const [hard, advisory] = [checks.filter((check) => check.hard), checks.filter((check) => !check.hard)];
   return (
-    <div className="stack">
-      {hard.length > 0 && <Kinds title={words.checks.hard(hard.length)} checks={hard} labels={labels} />}
-      {advisory.length > 0 && <Kinds title={words.checks.advisory(advisory.length)} checks={advisory} labels={labels} />}
-    </div>
+    <LabelsHere value={labels}>
+      <div className="stack">
+        {hard.length > 0 && <Kinds title={words.checks.hard(hard.length)} checks={hard} labels={labels} />}
+        {advisory.length > 0 && <Kinds title={words.checks.advisory(advisory.length)} checks={advisory} labels={labels} />}
+      </div>
+    </LabelsHere>
   );
 }
 
 function Kinds({ title, checks, labels }: { title: string; checks: readonly Check[]; labels: Labels }) {
+  const groups = useMemo(() => groupedChecks(checks), [checks]);
   return (
     <div className="stack tight">
       <h3>{title}</h3>
-      {groupedChecks(checks).map(({ kind, checks: inside }) => (
+      {groups.map(({ kind, checks: inside }) => (
         <section key={kind} className="sheet stack tight">
           <h4>
             {words.checks.kinds[kind]} <span className="soft">{inside.length}</span>
           </h4>
           <Lines checks={inside.slice(0, AT_ONCE)} labels={labels} />
           {inside.length > AT_ONCE && (
-            <details>
-              <summary>{words.checks.more(inside.length - AT_ONCE)}</summary>
-              <Lines checks={inside.slice(AT_ONCE)} labels={labels} />
-            </details>
+            <Opening summary={words.checks.more(inside.length - AT_ONCE)}>
+              {() => <Lines checks={inside.slice(AT_ONCE)} labels={labels} />}
+            </Opening>
           )}
         </section>
       ))}
@@ -43,25 +49,42 @@ function Kinds({ title, checks, labels }: { title: string; checks: readonly Chec
   );
 }
 
+/** Its inside is made when it is first opened: of hundreds of checks few are. */
+function Opening({ summary, children }: { summary: ReactNode; children: () => ReactNode }) {
+  const [wasOpened, setOpened] = useState(false);
+  return (
+    <details onToggle={() => setOpened(true)}>
+      <summary>{summary}</summary>
+      {wasOpened && children()}
+    </details>
+  );
+}
+
 const Lines = ({ checks, labels }: { checks: readonly Check[]; labels: Labels }) => (
   <ul className="checks">
     {checks.map((check) => (
-      <li key={check.id}>
-        <details>
-          <summary>
-            <VerdictMark check={check} />
-            <span>
-              <strong>{labels.of(check)}</strong> {check.reason && <span className="soft">{check.reason.text}</span>}
-            </span>
-            <Against check={check} />
-            <Bar share={check.utilisation} verdict={check.verdict} />
-          </summary>
-          <Reckoning check={check} labels={labels} />
-        </details>
-      </li>
+      <Line key={check.id} check={check} name={labels.of(check)} />
     ))}
   </ul>
 );
+
+const Line = memo(function Line({ check, name }: { check: Check; name: string }) {
+  const summary = (
+    <>
+      <VerdictMark check={check} />
+      <span>
+        <strong>{name}</strong> {check.reason && <span className="soft">{check.reason.text}</span>}
+      </span>
+      <Against check={check} />
+      <Bar share={check.utilisation} verdict={check.verdict} />
+    </>
+  );
+  return (
+    <li>
+      <Opening summary={summary}>{() => <Reckoning check={check} />}</Opening>
+    </li>
+  );
+});
 
 /** The verdict, with whether it stops a yes in words. */
 export const VerdictMark = ({ check: { verdict, hard } }: { check: Pick<Check, 'verdict' | 'hard'> }) => (
@@ -91,8 +114,9 @@ const Bar = ({ share, verdict }: { share: number | null; verdict: Check['verdict
   </span>
 );
 
-function Reckoning({ check, labels }: { check: Check; labels: Labels }) {
+function Reckoning({ check }: { check: Check }) {
   const units = useUnits();
+  const labels = useContext(LabelsHere);
   return (
     <div className="inside stack tight">
       {check.case !== null && <p>{words.checks.inCase(words.checks.cases[check.case])}</p>}

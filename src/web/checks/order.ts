@@ -1,4 +1,6 @@
 import type { Check } from '../../domain/assessment/assessment.ts';
+import { pointIdsOfHang } from '../../domain/plan/attachment-places.ts';
+import type { Hang } from '../../domain/plan/plan.ts';
 
 export type CheckGroup = { readonly kind: Check['kind']; readonly checks: readonly Check[] };
 
@@ -30,6 +32,21 @@ export function worstByPoint(checks: readonly Check[]): Map<string, Check> {
   for (const check of checks.filter(({ hard }) => hard).sort(worstFirst))
     if (check.pointId !== null && !worst.has(check.pointId)) worst.set(check.pointId, check);
   return worst;
+}
+
+/** Of each hang the worst that stops a yes, of its own checks and of the points that it uses. */
+export function worstByHang(checks: readonly Check[]): (hang: Hang) => Check | undefined {
+  const atPoints = worstByPoint(checks);
+  const own = new Map<string, Check>();
+  for (const check of checks) {
+    if (!check.hard || check.hangId === null) continue;
+    const before = own.get(check.hangId);
+    if (before === undefined || worstFirst(check, before) < 0) own.set(check.hangId, check);
+  }
+  return (hang) =>
+    [own.get(hang.id), ...pointIdsOfHang(hang).map((pointId) => atPoints.get(pointId))]
+      .filter((check) => check !== undefined)
+      .sort(worstFirst)[0];
 }
 
 /** Of the point's own rating, which is what a share at a point means to a rigger. */

@@ -13,16 +13,15 @@ export type LiveScene = {
   readonly neighbours: readonly NeighbourLoad[];
   readonly asOf: string;
 };
-export type LiveAnswer =
-  | {
-      readonly kind: 'worked-out';
-      readonly verdict: Check['verdict'];
-      readonly checks: readonly Check[];
-      readonly loads: readonly PointLoad[];
-      readonly totals: { readonly massKg: number; readonly worstUtilisation: number | null };
-      readonly cautions: readonly string[];
-    }
-  | { readonly kind: 'faulty'; readonly faults: readonly PlanFault[] };
+export type WorkedOut = {
+  readonly kind: 'worked-out';
+  readonly verdict: Check['verdict'];
+  readonly checks: readonly Check[];
+  readonly loads: readonly PointLoad[];
+  readonly totals: { readonly massKg: number; readonly worstUtilisation: number | null };
+  readonly cautions: readonly string[];
+};
+export type LiveAnswer = WorkedOut | { readonly kind: 'faulty'; readonly faults: readonly PlanFault[] };
 
 /** The domain's own reckoning, with nothing of ours in between: what the server will say of the same plan on the same roof. */
 export function liveChecks({ roof, show, neighbours, asOf }: LiveScene, plan: Plan, memory: AssessmentMemory): LiveAnswer {

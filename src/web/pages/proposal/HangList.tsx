@@ -1,7 +1,7 @@
+import { useMemo } from 'react';
 import type { Check } from '../../../domain/assessment/assessment.ts';
-import { pointIdsOfHang } from '../../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../../domain/plan/plan.ts';
-import { worstFirst } from '../../checks/order.ts';
+import { worstByHang } from '../../checks/order.ts';
 import { StateMark } from '../../parts/StateMark.tsx';
 import { words } from '../../words.ts';
 
@@ -9,14 +9,12 @@ type Props = { hangs: readonly Hang[]; checks: readonly Check[]; selectedHangId:
 
 /** Every hang with the worst that stops a yes, of its own checks and of the points that it uses. */
 export function HangList({ hangs, checks, selectedHangId, onSelect }: Props) {
+  const worstOf = useMemo(() => worstByHang(checks), [checks]);
   if (hangs.length === 0) return <p className="soft">{words.proposal.noHangs}</p>;
   return (
     <ul className="hangs" aria-label={words.proposal.hangs}>
       {hangs.map((hang) => {
-        const pointIds = new Set(pointIdsOfHang(hang));
-        const [worst] = checks
-          .filter(({ hard, hangId, pointId }) => hard && (hangId === hang.id || (pointId !== null && pointIds.has(pointId))))
-          .sort(worstFirst);
+        const worst = worstOf(hang);
         return (
           <li key={hang.id}>
             <button type="button" aria-pressed={hang.id === selectedHangId} onClick={() => onSelect(hang.id)}>

@@ -43,7 +43,7 @@ export function PlanBesideHang({
   above,
 }: Props) {
   const units = useUnits();
-  const scene = useMemo(() => {
+  const roofScene = useMemo(() => {
     const worst = worstByPoint(checks);
     const shares = ratingShares(checks);
     const about = (point: RoofPoint) => {
@@ -55,9 +55,16 @@ export function PlanBesideHang({
         spoken: () => words.plan.point(point.label, ratingText(point, units), state()),
       };
     };
-    const ghosts = before ? hangShapes(before, roof.points).hangs : [];
-    return { ...sceneOf(roof, about), ...hangShapes(hangs, roof.points), ghosts };
-  }, [roof, hangs, before, checks, units]);
+    return sceneOf(roof, about);
+  }, [roof, checks, units]);
+  const scene = useMemo(
+    () => ({
+      ...roofScene,
+      ...hangShapes(hangs, roof.points),
+      ghosts: before ? hangShapes(before, roof.points).hangs : [],
+    }),
+    [roofScene, roof, hangs, before],
+  );
   const hang = hangs.find(({ id }) => id === selectedHangId);
   return (
     <div className="two">

@@ -1,5 +1,6 @@
 import { keepPreviousData, useQuery } from '@tanstack/react-query';
 import { useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react';
+import type { Check } from '../../../domain/assessment/assessment.ts';
 import type { Plan } from '../../../domain/plan/plan.ts';
 import type { PublishedRoof } from '../../../domain/roof/structure.ts';
 import { Refused, type Proposal } from '../../api/client.ts';
@@ -27,6 +28,8 @@ import { useSavedPlan } from './use-saved-plan.ts';
 import { PlanBesideHang } from './PlanBesideHang.tsx';
 import { SubmitDialog } from './SubmitDialog.tsx';
 import { useAlternatives, withAlternative, type Alternative } from './use-alternatives.ts';
+
+const NO_CHECKS: readonly Check[] = [];
 
 /** The working plan of the touring side. */
 export function PlanEditor({ proposal }: { proposal: Proposal }) {
@@ -106,7 +109,8 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
     else history.undo();
   };
   const hang = plan.hangs.find(({ id }) => id === hangId);
-  const checks = live.answer?.kind === 'worked-out' ? live.answer.checks : [];
+  const checks = live.answer?.kind === 'worked-out' ? live.answer.checks : NO_CHECKS;
+  const labels = useMemo(() => labelsOf(roof, shown.hangs), [roof, shown.hangs]);
   const point = roof.points.find(({ id }) => id === pointId);
   const mayEdit = proposal.abilities.editPlan;
   const needsUnagree = save.error instanceof Refused && save.error.is('needs-unagree');
@@ -273,7 +277,7 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
       />
       <h2>{words.checks.title}</h2>
       <p className="soft">{words.proposal.liveNote}</p>
-      <CheckList checks={checks} labels={labelsOf(roof, shown.hangs)} />
+      <CheckList checks={checks} labels={labels} />
       {isCopying && <CopyDialog proposal={proposal} plan={plan} roof={roof} onCopy={copy} onClose={() => setCopying(false)} />}
       <SubmitDialog proposal={proposal} version={saved.version} isOpen={isSubmitting} onClose={() => setSubmitting(false)} />
     </div>
