@@ -23,6 +23,7 @@ export const words = {
   no: 'no',
   notStated: 'not stated',
   loading: { of: (what: string) => `Loading ${what} …`, screen: 'the screen' },
+  invalid: { title: 'Some of it cannot be taken as it is', detail: 'Mend what is named here. Nothing that you typed is lost.' },
   noAnswer: { title: 'No answer from the service', detail: 'Your connection may be down. Nothing that you typed is lost; try again.' },
   bug: { title: 'Something is wrong in this page', detail: '' },
   live: {
@@ -221,6 +222,7 @@ export const words = {
     pinnedTo: 'Pinned to',
     wholeProposal: 'the proposal as a whole',
     addCondition: 'Add the condition',
+    conditionNotAdded: 'A condition is typed and not added: add it or clear it before you agree.',
     reason: 'Words for the touring side',
     capacity: 'You answer as',
     capacities: { decider: 'decider', engineer: 'structural engineer' },

@@ -174,6 +174,14 @@ describe.skipIf(executable === null)('in a browser', () => {
     await rigger.getByRole('status').filter({ hasText: 'OVER' }).waitFor();
     await rigger.keyboard.press('Control+Shift+z');
     await rigger.getByRole('status').filter({ hasText: 'FITS' }).waitFor();
+    // A number that cannot be read stays as it is typed, and is gone back to: nothing is saved in its place.
+    const unreadable = rigger.getByRole('textbox', { name: 'Mass [kg]' });
+    await unreadable.fill('sixty');
+    await rigger.getByRole('button', { name: 'Save the plan' }).press('Enter');
+    expect(await unreadable.evaluate((field) => field === document.activeElement)).toBe(true);
+    expect(await unreadable.inputValue()).toBe('sixty');
+    await unreadable.fill('60');
+    await unreadable.press('Enter');
     await rigger.getByRole('button', { name: 'Save the plan' }).press('Enter');
     await rigger.getByRole('button', { name: 'Saved' }).waitFor();
     await rigger.getByRole('button', { name: 'Submit' }).press('Enter');
@@ -194,6 +202,10 @@ describe.skipIf(executable === null)('in a browser', () => {
       expect(await agree.isDisabled()).toBe(true);
       await tick.press('Space');
     }
+    // A condition that is typed and not added would be left out of the yes.
+    await decider.getByLabel('Condition', { exact: true }).fill('No confetti cannons');
+    expect(await agree.isDisabled()).toBe(true);
+    await decider.getByLabel('Condition', { exact: true }).fill('');
     await agree.press('Enter');
     await decider.getByText('AGREED', { exact: true }).first().waitFor();
 

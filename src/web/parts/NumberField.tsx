@@ -50,7 +50,8 @@ export function NumberField({ label, of, value, onChange, optional = false, faul
       size={9}
       inputMode="decimal"
       value={text}
-      fault={fault ?? told}
+      unreadable={fault}
+      fault={told}
       onChange={(event) => set(event.target.value, fault)}
       onBlur={take}
       onKeyDown={(event) => event.key === 'Enter' && take()}

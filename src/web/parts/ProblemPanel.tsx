@@ -31,6 +31,8 @@ export function ProblemPanel({ error, onRetry }: { error: unknown; onRetry?: () 
 function told(error: unknown): { title: string; detail: string; faults: { pointer: string; message: string }[] } {
   if (error instanceof Refused) {
     const { title, detail, errors, why } = error.problem;
+    // What the API says of a schema is for those who write requests.
+    if (error.is('invalid-request')) return { ...words.invalid, faults: errors ?? [] };
     return { title, detail: typeof why === 'string' ? `${detail} ${why}` : detail, faults: errors ?? [] };
   }
   if (error instanceof Unreachable) return { title: words.noAnswer.title, detail: words.noAnswer.detail, faults: [] };

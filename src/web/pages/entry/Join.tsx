@@ -8,6 +8,7 @@ import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { words } from '../../words.ts';
 import { PageHeading } from '../../parts/PageHeading.tsx';
+import { NewPasswordField } from './NewPasswordField.tsx';
 
 /** Where the link of an invitation leads: whoever is signed in joins as that person, everybody else makes an account. */
 export function Join() {
@@ -95,15 +96,11 @@ function JoinAnew({ token }: { token: string }) {
           fault={faultAt(join.error, '/displayName')}
           onChange={(event) => setTyped({ ...typed, displayName: event.target.value })}
         />
-        <Field
+        <NewPasswordField
           label={words.entry.password}
-          type="password"
-          autoComplete="new-password"
-          hint={words.entry.passwordRule}
-          required
           value={typed.password}
           fault={faultAt(join.error, '/password')}
-          onChange={(event) => setTyped({ ...typed, password: event.target.value })}
+          onChange={(password) => setTyped({ ...typed, password })}
         />
         {join.isError && <ProblemPanel error={join.error} />}
         <div>

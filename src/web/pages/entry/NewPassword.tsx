@@ -2,10 +2,10 @@ import { useMutation } from '@tanstack/react-query';
 import { useState } from 'react';
 import { Link } from 'wouter';
 import { api, faultAt, valueOf } from '../../api/client.ts';
-import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { words } from '../../words.ts';
 import { PageHeading } from '../../parts/PageHeading.tsx';
+import { NewPasswordField } from './NewPasswordField.tsx';
 
 /** Where the link of an administrator leads: a new password, and every session of before has ended. */
 export function NewPassword() {
@@ -29,15 +29,11 @@ export function NewPassword() {
             set.mutate();
           }}
         >
-          <Field
+          <NewPasswordField
             label={words.newPassword.password}
-            type="password"
-            autoComplete="new-password"
-            hint={words.entry.passwordRule}
-            required
             value={password}
             fault={faultAt(set.error, '/password')}
-            onChange={(event) => setPassword(event.target.value)}
+            onChange={setPassword}
           />
           {set.isError && <ProblemPanel error={set.error} />}
           <div>

@@ -6,6 +6,7 @@ import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { words } from '../../words.ts';
 import { PageHeading } from '../../parts/PageHeading.tsx';
+import { NewPasswordField } from './NewPasswordField.tsx';
 
 const KINDS = ['production', 'venueOperator', 'supplier'] as const;
 
@@ -43,12 +44,11 @@ export function SignUp() {
       >
         <Field label={words.entry.name} autoComplete="name" {...bind('displayName')} />
         <Field label={words.entry.email} type="email" autoComplete="username" {...bind('email')} />
-        <Field
+        <NewPasswordField
           label={words.entry.password}
-          type="password"
-          autoComplete="new-password"
-          hint={words.entry.passwordRule}
-          {...bind('password')}
+          value={typed.password}
+          fault={faultAt(make.error, '/password')}
+          onChange={(password) => setTyped({ ...typed, password })}
         />
         <Field label={words.entry.organisation} autoComplete="organization" {...bind('organisation', '/organisation/name')} />
         <fieldset className="sheet stack tight">

@@ -11,6 +11,7 @@ import { advisedAgainst, isStopping } from '../../checks/order.ts';
 import type { LiveScene } from '../../live/live-checks.ts';
 import { useLiveChecks } from '../../live/use-live-checks.ts';
 import { clockText } from '../../parts/dates.ts';
+import { stopsAtUnreadable } from '../../parts/Field.tsx';
 import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { StateMark } from '../../parts/StateMark.tsx';
@@ -129,12 +130,17 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
             <button
               type="button"
               disabled={!isChanged || save.isPending || theirs !== null}
-              onClick={() => save.mutate({ plan, unagree: false })}
+              onClick={() => stopsAtUnreadable(editor.current) || save.mutate({ plan, unagree: false })}
             >
               {isChanged ? words.proposal.savePlan : words.proposal.planSaved}
             </button>
             {proposal.abilities.submit && (
-              <button type="button" className="main" disabled={isChanged || plan.hangs.length === 0} onClick={() => setSubmitting(true)}>
+              <button
+                type="button"
+                className="main"
+                disabled={isChanged || plan.hangs.length === 0}
+                onClick={() => stopsAtUnreadable(editor.current) || setSubmitting(true)}
+              >
                 {words.submit.act}
               </button>
             )}

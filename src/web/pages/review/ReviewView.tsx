@@ -8,6 +8,7 @@ import { assessmentQuery, decisionsQuery, frozenPlanQuery, roofQuery } from '../
 import { Against, CheckList, VerdictMark } from '../../checks/CheckList.tsx';
 import { labelsOf, type Labels } from '../../checks/labels.ts';
 import { toTick } from '../../checks/order.ts';
+import { Field } from '../../parts/Field.tsx';
 import { Loading } from '../../parts/Loading.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { momentText } from '../../parts/dates.ts';
@@ -187,6 +188,7 @@ function Decide({
   ];
   const stillHeld = wanted.filter(({ id }) => held.has(id)).length;
   const missing = wanted.filter(({ id }) => !held.has(id) && !ticked.has(id)).length;
+  const isTyping = typed.condition.trim() !== ''; // it would be left out of a yes
   const toggle = (id: string) => {
     const next = new Set(ticked);
     if (!next.delete(id)) next.add(id);
@@ -226,10 +228,13 @@ function Decide({
               setTyped({ condition: '', pin: '' });
             }}
           >
-            <label className="field">
-              <span>{words.review.condition}</span>
-              <input size={32} value={typed.condition} onChange={(event) => setTyped({ ...typed, condition: event.target.value })} />
-            </label>
+            <Field
+              label={words.review.condition}
+              size={32}
+              required
+              value={typed.condition}
+              onChange={(event) => setTyped({ ...typed, condition: event.target.value })}
+            />
             <label className="field">
               <span>{words.review.pinnedTo}</span>
               <select value={typed.pin} onChange={(event) => setTyped({ ...typed, pin: event.target.value })}>
@@ -272,12 +277,13 @@ function Decide({
             ))}
           </fieldset>
           {missing > 0 && <p className="soft">{words.review.stillToTick(missing)}</p>}
+          {isTyping && <p className="soft">{words.review.conditionNotAdded}</p>}
           {!anew && reason.trim() === '' && <p className="soft">{words.review.reasonWanted}</p>}
           <div className="row">
             <button
               type="button"
               className="main"
-              disabled={missing > 0 || conditions.length > 0 || decide.isPending}
+              disabled={missing > 0 || isTyping || conditions.length > 0 || decide.isPending}
               onClick={() => decide.mutate('agree')}
             >
               {words.review.agree}
@@ -285,7 +291,7 @@ function Decide({
             <button
               type="button"
               className="main"
-              disabled={missing > 0 || conditions.length === 0 || decide.isPending}
+              disabled={missing > 0 || isTyping || conditions.length === 0 || decide.isPending}
               onClick={() => decide.mutate('agreeWithConditions')}
             >
               {words.review.agreeIf}

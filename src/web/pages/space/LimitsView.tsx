@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import type { Limit, RoofDraft } from '../../../domain/roof/structure.ts';
 import { Dialog } from '../../parts/Dialog.tsx';
+import { Field } from '../../parts/Field.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { useUnits } from '../../units/units-choice.ts';
 import { forceText, lengthText, massField, massText, readMass, type Units } from '../../units/units.ts';
@@ -150,19 +151,17 @@ function CapacityField({
         if (read.ok) onSave(read.value);
       }}
     >
-      <input
-        className="number"
-        aria-label={words.points.cell(limit.label, words.limits.capacity)}
+      <Field
+        label={words.points.cell(limit.label, words.limits.capacity)}
+        isBare
+        size={7}
+        inputMode="decimal"
         value={text}
+        unreadable={read.ok ? null : words.points.faults[read.fault]}
         onChange={(event) => setText(event.target.value)}
-        {...(read.ok ? {} : { 'aria-invalid': true })}
       />
       {units.mass}
-      {text !== start && (
-        <button type="submit" disabled={!read.ok}>
-          {words.save}
-        </button>
-      )}
+      {text !== start && <button type="submit">{words.save}</button>}
     </form>
   );
 }
