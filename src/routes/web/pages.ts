@@ -57,7 +57,7 @@ function preloads(files: BuiltFiles, wanted: readonly string[]): string {
 
 /** The built browser client: pages that are asked for anew each time, and files whose names change with their content. */
 export const pagesRoutes: FastifyPluginAsync = async (app) => {
-  const root = FOLDERS.find((folder) => existsSync(join(folder, 'index.html')));
+  const root = FOLDERS.find((folder) => existsSync(join(folder, 'files.json')));
   if (root === undefined) return; // not built: the API serves without it
   await app.register(fastifyStatic, { root, serve: false, preCompressed: true, cacheControl: false });
   const options = { config: { open: true }, schema: { hide: true } };
