@@ -543,6 +543,35 @@ describe.skipIf(executable === null)('in a browser', () => {
       await context.close();
     }, 60_000);
 
+    test('a table of 150 hangs is pasted into a plan, mended in place one click from each fault, and submitted', async () => {
+      const context = await contextOf(ROOK);
+      const listed = await context.request.get(`/api/v1/proposals?spaceId=${tasks.spaceId}&state=drafting&limit=1`);
+      const [draft] = ((await listed.json()) as { items: { id: string }[] }).items;
+      const page = await open(context, `/proposals/${draft!.id}?view=plan`);
+      const mass = (n: number) => (n === 6 ? '1,200' : '25');
+      const rows = Array.from({ length: 150 }, (_, n) => `Pick ${n + 1}\t${n === 90 ? 'H999' : `H${(n % 120) + 1}`}\t${mass(n)}\t8`);
+      await page.getByRole('button', { name: 'Bring a table of hangs' }).press('Enter');
+      await page.getByRole('textbox', { name: 'Paste from a spreadsheet' }).fill(['Hang\tPoint\tMass (kg)\tTrim (m)', ...rows].join('\n'));
+      await page.getByRole('button', { name: 'Look at it' }).press('Enter');
+      await page.getByText('2 cells are to be mended first:').waitFor();
+      expect(await faultsOfDialog(page)).toEqual([]);
+      for (const [where, text] of [
+        ['row 7, mass', '1200'],
+        ['row 91, point', 'H91'],
+      ] as const) {
+        await page.getByRole('button', { name: where }).press('Enter');
+        await page.keyboard.press('Control+a');
+        await page.keyboard.type(text);
+      }
+      await page.getByRole('button', { name: 'Take in 150 hangs' }).press('Enter');
+      await page.getByRole('button', { name: 'Save the plan' }).press('Enter');
+      await page.getByRole('button', { name: 'Saved' }).waitFor();
+      await page.getByRole('button', { name: 'Submit' }).press('Enter');
+      await page.getByRole('dialog').getByRole('button', { name: 'Submit' }).press('Enter');
+      await page.getByText('SUBMITTED', { exact: true }).first().waitFor();
+      await context.close();
+    }, 60_000);
+
     test('a block pasted over the wrong rows is taken back in one act, also after it was saved', async () => {
       const context = await contextOf(TAMSIN);
       const page = await open(context, `/spaces/${tasks.spaceId}?view=points`);

@@ -4,6 +4,8 @@ import { words } from '../words.ts';
 import { emptyRow, nextKey, withCell, withPasted, type Column, type Row } from './typed-rows.ts';
 
 type Props = {
+  /** By which `cellId` finds a cell of it from outside. */
+  id?: string;
   title: string;
   hint?: string;
   columns: readonly Column[];
@@ -17,9 +19,12 @@ type Props = {
 
 const isText = ({ of }: Column): boolean => of === 'named' || of === 'text';
 
+export const cellId = (table: string, key: number, name: string): string => `${table}-${key}-${name}`;
+
 /** A small table to type in, or to paste a block from a spreadsheet into. */
-export function RowsField({ title, hint, columns, rows, units, addText, faultOf, onChange }: Props) {
-  const id = useId();
+export function RowsField({ id: named, title, hint, columns, rows, units, addText, faultOf, onChange }: Props) {
+  const own = useId();
+  const id = named ?? own;
   const heading = (column: Column) => {
     if (column.of === 'length') return `${column.label} [${words.units.lengthNames[units.length]}]`;
     return column.of === 'mass' ? `${column.label} [${units.mass}]` : column.label;
@@ -57,10 +62,11 @@ export function RowsField({ title, hint, columns, rows, units, addText, faultOf,
               <tr key={row.key}>
                 {columns.map((column) => {
                   const fault = faultOf(row.key, column.name);
-                  const at = `${id}-${row.key}-${column.name}`;
+                  const at = `${cellId(id, row.key, column.name)}-fault`;
                   return (
                     <td key={column.name}>
                       <input
+                        id={cellId(id, row.key, column.name)}
                         size={isText(column) ? 12 : 7}
                         aria-label={words.points.cell(words.rows.row(index + 1), heading(column))}
                         {...(column.of === 'named' ? { list: `${id}-${column.name}` } : {})}

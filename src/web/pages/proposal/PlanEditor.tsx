@@ -1,5 +1,5 @@
 import { keepPreviousData, useQuery } from '@tanstack/react-query';
-import { useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react';
+import { lazy, Suspense, useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react';
 import type { Check } from '../../../domain/assessment/assessment.ts';
 import type { Plan } from '../../../domain/plan/plan.ts';
 import type { PublishedRoof } from '../../../domain/roof/structure.ts';
@@ -30,6 +30,7 @@ import { PlanBesideHang } from './PlanBesideHang.tsx';
 import { SubmitDialog } from './SubmitDialog.tsx';
 import { useAlternatives, withAlternative, type Alternative } from './use-alternatives.ts';
 
+const PlanTable = lazy(() => import('./PlanTable.tsx').then((table) => ({ default: table.PlanTable })));
 const NO_CHECKS: readonly Check[] = [];
 
 /** The working plan of the touring side. */
@@ -78,6 +79,7 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
   useWarnBeforeLeaving(isChanged);
   const [isCopying, setCopying] = useState(false);
   const [rebound, setRebound] = useState(0);
+  const [isBringing, setBringing] = useState(false);
   const copy = (copied: Copied) => {
     history.change(copied.plan);
     setRebound(copied.rebound);
@@ -241,6 +243,9 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
               <button type="button" onClick={() => setCopying(true)}>
                 {words.copy.open}
               </button>
+              <button type="button" onClick={() => setBringing(true)}>
+                {words.planTable.open}
+              </button>
               {rebound > 0 && isChanged && <p role="status">{words.copy.rebound(rebound)}</p>}
             </div>
           )
@@ -285,6 +290,20 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
       <p className="soft">{words.proposal.liveNote}</p>
       <CheckList checks={checks} labels={labels} />
       {isCopying && <CopyDialog proposal={proposal} plan={plan} roof={roof} onCopy={copy} onClose={() => setCopying(false)} />}
+      {isBringing && (
+        <Suspense fallback={<Loading what={words.loading.screen} />}>
+          <PlanTable
+            plan={plan}
+            points={roof.points}
+            onTake={(taken) => {
+              history.change(taken);
+              setHang(taken.hangs.at(-1)?.id ?? hangId);
+              setBringing(false);
+            }}
+            onClose={() => setBringing(false)}
+          />
+        </Suspense>
+      )}
       <SubmitDialog proposal={proposal} version={saved.version} isOpen={isSubmitting} onClose={() => setSubmitting(false)} />
     </div>
   );
