@@ -36,6 +36,9 @@ export const words = {
     roofChanged: (who: string, when: string) =>
       `${who} changed this roof at ${when}. Showing it drops what you have typed here and not saved.`,
     show: 'Show the changes',
+    newerRoof: (revision: number) =>
+      `The venue has published revision ${revision} of this roof since you opened the plan. Your plan is as you left it; its checks are worked out on that roof now.`,
+    understood: 'Understood',
   },
   cautions: {
     label: 'Cautions',

@@ -54,7 +54,7 @@ async function publishRevision(tx: Tx, roofs: Roofs, input: Publishing): Promise
     VALUES (${spaceId}::uuid, ${number}, ${bytes}, ${hash}, ${policySha256}, ${note}, ${actor.personId}::uuid, ${actor.name}, ${tx.now})`;
   await moveLatestRevision(tx, spaceId, { number, sha256: hash, engineerAboveKg: roof.value.policy.policy.engineerAboveKg });
   tx.note({
-    orgs: [structure.venueOrgId],
+    orgs: [structure.venueOrgId, ...(await readersOf(tx, spaceId))],
     type: 'revision.published',
     subjectId: spaceId,
     actor,
@@ -64,6 +64,14 @@ async function publishRevision(tx: Tx, roofs: Roofs, input: Publishing): Promise
   const toCheck = await markForChecking(tx, published);
   const revision = { spaceId, number, sha256: hash, policySha256, note, authorName: actor.name, publishedAt: tx.now };
   return ok({ revision, toCheck, published });
+}
+
+/** Those who may read the roof now, beside its venue: a plan that they draw is checked on the new revision, so they are told of it. */
+async function readersOf(tx: Tx, spaceId: string): Promise<string[]> {
+  const rows = await tx.sql.$queryRaw<{ orgId: string }[]>`
+    SELECT DISTINCT tour_org_id AS "orgId" FROM space_access
+    WHERE space_id = ${spaceId}::uuid AND state = 'granted' AND ends_at > ${tx.now} ORDER BY 1`;
+  return rows.map(({ orgId }) => orgId);
 }
 
 /** What publishing would do, found by doing it and taking it back. */

@@ -35,7 +35,7 @@ export const spaceQuery = (spaceId: string) =>
   queryOptions({
     queryKey: ['space', spaceId],
     queryFn: () => valueOf(api.GET('/api/v1/spaces/{spaceId}', { params: { path: { spaceId } } })),
-    refetchInterval: 20_000, // a revision is an event of its venue alone: others who look at the roof ask for it
+    refetchInterval: 20_000, // an opened roof is read without a grant too: who has none hears of no revision
   });
 export const structureQuery = (spaceId: string) =>
   queryOptions({

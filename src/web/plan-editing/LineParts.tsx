@@ -120,7 +120,7 @@ function PartsField({ title, plan, parts, catalogue, onChange }: PartsProps) {
                 label={named(words.steels.count)}
                 of="plain"
                 value={part.count}
-                onChange={(count) => count !== null && Number.isInteger(count) && count > 0 && set(index, { count })}
+                onChange={(count) => count !== null && set(index, { count })}
               />
               <span>
                 × {name}{' '}

@@ -79,6 +79,24 @@ test('from an empty service to an agreed proposal, over HTTP alone', async () =>
   expect(again.body).toEqual(first.body);
   expect(again.headers['idempotent-replayed']).toBe('true');
 
+  // Who may read the roof hears of each new revision as long as that is so, and nobody else does.
+  const publishAgain = async (note: string) => {
+    const structure = await venue.call('GET', `spaces/${space.body.id}/structure`);
+    expect((await venue.call('POST', `spaces/${space.body.id}/revisions`, { note }, { 'if-match': structure.etag })).status).toBe(201);
+  };
+  const heardBy = async (somebody: Caller): Promise<number> => {
+    const log = await somebody.call('GET', 'events/log?limit=200');
+    const items = log.body.items as { type: string; subjectId: string }[];
+    return items.filter(({ type, subjectId }) => type === 'revision.published' && subjectId === space.body.id).length;
+  };
+  const stranger = await running.signUp('Somebody else', 'production');
+  await publishAgain('second');
+  expect(await Promise.all([venue, tour, stranger].map(heardBy))).toEqual([2, 1, 0]);
+  const ended = await venue.call('PATCH', `access/${asked.body.id}`, { answer: 'end', reply: '' }, { 'if-match': granted.etag });
+  expect(ended.status).toBe(200);
+  await publishAgain('third');
+  expect(await Promise.all([venue, tour, stranger].map(heardBy))).toEqual([3, 1, 0]);
+
   for (const side of [venue, tour]) {
     const report = await side.call('POST', 'audit/verification');
     expect(report).toMatchObject({ status: 200, body: { whole: true } });

@@ -53,7 +53,26 @@ export function PlanEditor({ proposal }: { proposal: Proposal }) {
     if (failed) return <ProblemPanel error={failed} onRetry={() => void Promise.all([plan.refetch(), beside.refetch()])} />;
     return <Loading what={words.proposal.plan} />;
   }
-  return <Editor key={proposal.id} proposal={proposal} start={plan.data} roof={roof.data} scene={scene} />;
+  return (
+    <div className="stack">
+      <NewerRoof key={proposal.id} revision={beside.data?.revision ?? 0} />
+      <Editor key={`editor ${proposal.id}`} proposal={proposal} start={plan.data} roof={roof.data} scene={scene} />
+    </div>
+  );
+}
+
+/** Told while the plan is open: what is drawn stays, and is checked on the roof as it is now. */
+function NewerRoof({ revision }: { revision: number }) {
+  const [known, setKnown] = useState(revision);
+  if (revision === known) return null;
+  return (
+    <div role="status" className="notice row apart">
+      {words.live.newerRoof(revision)}
+      <button type="button" onClick={() => setKnown(revision)}>
+        {words.live.understood}
+      </button>
+    </div>
+  );
 }
 
 type EditorProps = {

@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import { checkMember } from '../../../domain/roof/draft-members.ts';
 import type { Member, RoofNode } from '../../../domain/roof/structure.ts';
-import { Field } from '../../parts/Field.tsx';
+import { Field, stopsAtUnreadable } from '../../parts/Field.tsx';
 import { NumberField } from '../../parts/NumberField.tsx';
 import { RowsField } from '../../parts/RowsField.tsx';
 import { emptyRow, readRows, rowsOf, type Column } from '../../parts/typed-rows.ts';
@@ -128,7 +128,7 @@ export function MemberForm({ member, nodes, isBusy, onSave }: Props) {
       onSubmit={(event) => {
         event.preventDefault();
         setTried(true);
-        if (item !== null && faults.length === 0) onSave(item);
+        if (!stopsAtUnreadable(event.currentTarget) && item !== null && faults.length === 0) onSave(item);
       }}
     >
       <div className="row">
