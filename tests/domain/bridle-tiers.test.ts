@@ -8,6 +8,7 @@ import { solveBridle } from '../../src/domain/statics/bridle.ts';
 const at = (xM: number, yM: number, zM: number) => ({ xM, yM, zM });
 const anchor = (id: string, xM: number, yM: number, zM: number): Anchor => ({ id, ...at(xM, yM, zM) });
 const about = (value: number, digits = 9): number => expect.closeTo(value, digits) as number;
+const aboutPlace = ({ xM, yM, zM }: ReturnType<typeof at>) => at(about(xM), about(yM), about(zM));
 const toAnchor = (id: string): LegTop => ({ kind: 'anchor', id });
 const toRing = (id: string): LegTop => ({ kind: 'ring', id });
 const toBar = (id: string, atM: number): LegTop => ({ kind: 'spreader', id, atM });
@@ -55,6 +56,11 @@ describe('worked by hand', () => {
       { id: 'b', xN: about(200), yN: about(-200), downN: about(300) },
       { id: 'c', xN: about(-200), yN: about(200), downN: about(300) },
       { id: 'd', xN: about(-200), yN: about(-200), downN: about(300) },
+    ]);
+    expect(found.rings.map(({ id, pullN, pullOffVerticalRad }) => [id, pullN, pullOffVerticalRad])).toEqual([
+      ['low', about(1200), about(0)],
+      ['left', about(200 * Math.sqrt(13)), about(Math.atan(2 / 3))],
+      ['right', about(200 * Math.sqrt(13)), about(Math.atan(2 / 3))],
     ]);
     // The order in which the tiers are told does not matter.
     expect(solved(tiers.toReversed(), anchors).anchors).toEqual(found.anchors);
@@ -125,6 +131,60 @@ describe('worked by hand', () => {
     const found = solved([low, sloping], [anchor('a', -1.5, 0, 9), anchor('b', 1.5, 0, 9)]);
     expect(tensionsOf(found)).toMatchObject({ l1: about(500), l2: about(500) });
   });
+});
+
+// A leg pulls the bar down by 1000 N and aside by 200, below a ring of 1200 N that another leg holds; the lines of the bar lean 1 in 5.
+const HELD_ALONG = {
+  tiers: [ring('low', at(-0.4, 0, 2), 1200, toBar('bar', 1.5), toAnchor('e')), bar({})],
+  roof: [anchor('a', -0.5, 0, 9), anchor('b', 2.5, 0, 9), anchor('e', -2.4, 0, 4)],
+};
+const HELD_ACROSS = {
+  tiers: [ring('low', at(-0.5, -0.4, 2), 1200, toBar('bar', 1), toAnchor('e')), bar({})],
+  roof: [anchor('a', -1.5, 1, 9), anchor('b', 1.5, 1, 9), anchor('e', -0.5, -2.4, 4)],
+};
+test('a bar on lines that lean, held by a leg that pulls the other way', () => {
+  const lean = Math.sqrt(26) / 5;
+  const along = solved(HELD_ALONG.tiers, HELD_ALONG.roof);
+  expect(tensionsOf(along)).toMatchObject({ l1: about(500 * lean), l2: about(500 * lean), low1: about(200 * Math.sqrt(26)) });
+  expect(along.anchors.slice(0, 2)).toEqual(['a', 'b'].map((id) => ({ id, xN: about(-100), yN: about(0), downN: about(500) })));
+  // A third along: two thirds and one third, and of the pull across too.
+  const across = solved(HELD_ACROSS.tiers, HELD_ACROSS.roof);
+  expect(tensionsOf(across)).toMatchObject({ l1: about((2000 / 3) * lean), l2: about((1000 / 3) * lean) });
+  expect(across.anchors[0]).toEqual({ id: 'a', xN: about(0), yN: about(-400 / 3), downN: about(2000 / 3) });
+});
+test('drawn 6 mm further along, it says so', () => {
+  const roof = HELD_ALONG.roof.map((one) => (one.id === 'e' ? one : { ...one, xM: one.xM + 0.006 }));
+  expect(solveTiers(HELD_ALONG.tiers, roof)).toMatchObject({ error: { code: 'spreader-out-of-plumb', offM: about(0.006, 7) } });
+});
+test('with all of it below one line, the other hangs slack and swings nowhere, whatever the rounding of its places', () => {
+  for (let tenths = 1; tenths < 29; tenths++) {
+    const [atM, nearly] = [tenths / 10, tenths * 0.1]; // some of them differ in their last digit
+    const xM = atM - 1.5;
+    const below = bar({
+      lines: [
+        { id: 'l1', atM: nearly, to: toAnchor('a') },
+        { id: 'l2', atM: 3, to: toAnchor('b') },
+      ],
+    });
+    const low = ring('low', at(xM, -0.4, 2), 1200, toBar('bar', atM), toAnchor('e'));
+    const found = solved([low, below], [anchor('a', xM, 1, 9), anchor('b', 1.5, 1, 9), anchor('e', xM, -2.4, 4)]);
+    expect(found.legs.filter(({ tier }) => tier === 'bar').map(({ id, slack }) => [id, slack])).toEqual([
+      ['l1', false],
+      ['l2', true],
+    ]);
+  }
+});
+test('loads straight below the lines of a sloping bar push nothing', () => {
+  const lengthM = Math.sqrt(10);
+  const sloping = bar({
+    ends: [at(-1.5, 0, 5), at(1.5, 0, 4)],
+    loads: [0, lengthM].map((atM) => ({ atM, loadN: 900 })),
+    lines: [
+      { id: 'l1', atM: 0, to: toAnchor('a') },
+      { id: 'l2', atM: lengthM, to: toAnchor('b') },
+    ],
+  });
+  expect(solved([sloping], [anchor('a', -1.5, 0, 9), anchor('b', 1.5, 0, 9)]).spreaders).toEqual([{ id: 'bar', compressionN: about(0) }]);
 });
 
 describe('laws', () => {
@@ -219,6 +279,18 @@ describe('refusals name the tier', () => {
       error: { code: 'apex-out-of-plane', tier: 'r' },
     },
     { name: 'an apex outside', tiers: [{ ...low, apex: at(2, 0, 2) }], error: { code: 'leg-in-compression', tier: 'low', legs: ['low1'] } },
+    { name: 'a place that is no number', tiers: [{ ...low, apex: at(NaN, 0, 2) }], error: { code: 'not-finite', tier: 'low' } },
+    {
+      name: 'an end that is no number',
+      tiers: [bar({ ends: [at(0, 0, 4), at(3, Infinity, 4)] })],
+      error: { code: 'not-finite', tier: 'bar' },
+    },
+    {
+      name: 'an anchor that is no number',
+      tiers: [low],
+      roof: [...anchors, anchor('x', NaN, 0, 9)],
+      error: { code: 'not-finite', tier: 'x' },
+    },
     { name: 'a load that is no number', tiers: [{ ...low, loadN: NaN }], error: { code: 'not-finite', tier: 'low' } },
     { name: 'a negative weight', tiers: [bar({ weightN: -1 })], error: { code: 'load-negative', tier: 'bar' } },
     {
@@ -325,6 +397,56 @@ describe('refusals name the tier', () => {
     },
   ];
   test.each(cases)('$name', ({ tiers, roof, error }) => expect(solveTiers(tiers, roof ?? anchors)).toMatchObject({ ok: false, error }));
+
+  test('turned about the vertical, every answer and every refusal is turned with it', () => {
+    const plumb = [anchor('a', -1.5, 0, 9), anchor('b', 1.5, 0, 9)];
+    const trees = [
+      ...cases.map(({ tiers, roof }) => ({ tiers, roof: roof ?? anchors })),
+      HELD_ALONG,
+      HELD_ACROSS,
+      { tiers: [bar({ loads: [{ atM: 0, loadN: 100 }] })], roof: plumb },
+      { tiers: [bar({ loads: [{ atM: 3, loadN: 100 }], ends: [at(-1.5, 0, 4), at(1.5, 0, 5)] })], roof: plumb },
+      { tiers: [ring('low', at(0, 0, 2), 1000, toBar('bar', 0), toBar('bar', 3)), bar({ weightN: 40 })], roof: plumb },
+    ];
+    fc.assert(
+      fc.property(fc.constantFrom(...trees), fc.double({ min: -3, max: 3, noNaN: true }), ({ tiers, roof }, angle) => {
+        const [c, s] = [Math.cos(angle), Math.sin(angle)];
+        const turned = <P extends ReturnType<typeof at>>(place: P): P => ({
+          ...place,
+          xM: c * place.xM - s * place.yM,
+          yM: s * place.xM + c * place.yM,
+        });
+        const after = solveTiers(
+          tiers.map((tier): Tier =>
+            tier.kind === 'ring' ? { ...tier, apex: turned(tier.apex) } : { ...tier, ends: [turned(tier.ends[0]), turned(tier.ends[1])] },
+          ),
+          roof.map(turned),
+        );
+        const before = solveTiers(tiers, roof);
+        if (!before.ok || !after.ok) {
+          expect([before.ok, after.ok]).toEqual([false, false]);
+          const was: object = before.ok ? {} : before.error;
+          const more = {
+            ...('offM' in was ? { offM: about(Number(was.offM)) } : {}),
+            ...('nearestApex' in was ? { nearestApex: aboutPlace(turned(was.nearestApex as ReturnType<typeof at>)) } : {}),
+          };
+          expect(after.ok ? {} : after.error).toEqual({ ...was, ...more });
+          return;
+        }
+        for (const [index, { tensionN }] of before.value.legs.entries()) expect(after.value.legs[index]?.tensionN).toBeCloseTo(tensionN, 8);
+        for (const [index, { id, xN, yN, downN }] of before.value.anchors.entries())
+          expect(after.value.anchors[index]).toEqual({
+            id,
+            xN: about(c * xN - s * yN, 8),
+            yN: about(s * xN + c * yN, 8),
+            downN: about(downN, 8),
+          });
+        for (const [index, { compressionN }] of before.value.spreaders.entries())
+          expect(after.value.spreaders[index]?.compressionN).toBeCloseTo(compressionN, 8);
+      }),
+      { seed: 2, numRuns: 400 },
+    );
+  });
 
   test.each([
     { sideways: [0.004, 0], fits: true },

@@ -1,8 +1,10 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { LoadUnit, UnitIfLost } from '../../src/domain/assessment/load-units.ts';
+import { STANDARD_GRAVITY } from '../../src/domain/foundation/units.ts';
 import { worstOfLosses } from '../../src/domain/assessment/worst.ts';
 import type { Hang, PickUp, TrussBuild } from '../../src/domain/plan/plan.ts';
+import { whenLost } from '../../src/domain/plan/when-lost.ts';
 import type { LoadTimeline } from '../../src/domain/roof/load-timeline.ts';
 import { limitAnswer } from '../../src/domain/roof/roof-limits.ts';
 import { indexRoof } from '../../src/domain/roof/roof-index.ts';
@@ -160,4 +162,17 @@ test('looking at all at their most first leaves nothing out', () => {
     { numRuns: 300, seed: 20261125 },
   );
   expect(told).toBeGreaterThan(30);
+});
+
+test('what a hook carries once another is lost: the most of all answers, and nothing of its own loss', () => {
+  const case_ = (lost: string, ...kg: number[]) => ({
+    lost,
+    reactions: kg.map((one, n) => ({ id: `h${n}`, forceN: one * STANDARD_GRAVITY })),
+  });
+  const cases = [case_('h0', 900, 300, 100), case_('h1', 200, 0, 50), case_('h1', 250, 0, 10), { lost: 'h2', reactions: null }];
+  const near = (value: number) => expect.closeTo(value, 9) as number;
+  expect(whenLost(cases, 'h0')).toEqual({ slackKg: near(250), whenLost: [{ lost: 'h0', massKg: near(900) }, { lost: 'h1', massKg: near(250) }] }); // prettier-ignore
+  expect(whenLost(cases, 'h2')).toEqual({ slackKg: near(100), whenLost: [{ lost: 'h0', massKg: near(100) }, { lost: 'h1', massKg: near(50) }] }); // prettier-ignore
+  expect(whenLost(cases, 'gone')).toMatchObject({ slackKg: 0 });
+  expect(whenLost([{ lost: 'h2', reactions: null }], 'h0')).toEqual({ slackKg: null, whenLost: [] });
 });

@@ -54,8 +54,13 @@ describe('worked by hand: 400 kg on a line that leans 1 in 4', () => {
       verdict: 'fits',
     });
     expect(checkIn(level, 'part:h:h-1:aside0:0:rating').demand).toBeCloseTo(kn(100), 9);
+    const [reckoning] = checkIn(level, 'configuration:h:linesOffPlumb').reckoning;
+    expect(Number.parseFloat(reckoning?.result ?? '')).toBeCloseTo(kn(100 * Math.sqrt(17)), 9); // along the line of the hook
     // Without the line it would be 14° off plumb; it is held there, and the point sees what that costs.
-    expect(checkIn(level, 'plumb:h:h-1')).toMatchObject({ verdict: 'fits', demand: 0 });
+    expect(checkIn(level, 'plumb:h:h-1')).toMatchObject({
+      ...{ verdict: 'fits', demand: 0 },
+      reckoning: [{ numbers: expect.stringMatching(/heldAtDeg 14\.036/) as string }],
+    });
     expect(checkIn(level, 'pointSideways:p:force').demand).toBeCloseTo(kn(100), 9);
     expect(checkIn(found(heldBy([])), 'plumb:h:h-1').verdict).toBe('over');
     // Lost, it swings through under its point: W (3 - 2 cos), cos = 4/√17.
@@ -72,6 +77,20 @@ describe('worked by hand: 400 kg on a line that leans 1 in 4', () => {
     expect(lost).toMatchObject({ verdict: 'over', hard: false, demand: about(400 * (3 - 8 / Math.sqrt(17))) });
     // 480 kg with the line, 424 swinging without it: the loss makes that one no worse.
     expect(up.outcome.checks.some(({ id }) => id === 'group:both:slack')).toBe(false);
+    // What is left of a line on its point still hangs there: 200 kg of rope, documented, and 424 swinging.
+    const rope = { rope: documented(steel({ massKg: 200 })) };
+    const heavy = assessed(planWith(heldBy([lineTo({ pointId: 'q' })]), rope), {
+      roof: { ...roof, limits: [group('q', ['q'], 250), ...limits] },
+    });
+    expect(checkIn(heavy, 'group:q').demand).toBeCloseTo(80 + 210, 9);
+    expect(commitmentsOf(heavy).find(({ pointId }) => pointId === 'q')?.resting.downKn).toBeCloseTo(kn(80 + 210), 9);
+    // A level line takes nothing off the hook: once lost, that swings, and the rope is left on its point.
+    const level8 = { ...point('level', at(9, 0, 8)), on: [], maxAngleDeg: 60, maxSidewaysKn: 9 };
+    const level = assessed(planWith(heldBy([lineTo({ pointId: 'level' })]), rope), {
+      roof: { ...roof, points: [...roof.points, level8], limits: [group('both', ['p', 'level'], 620)] },
+    });
+    expect(checkIn(level, 'group:both').demand).toBeCloseTo(400 + 210, 9);
+    expect(checkIn(level, 'group:both:slack').demand).toBeCloseTo(400 * (3 - 8 / Math.sqrt(17)) + 210, 9);
   });
   test('a line up to a point at 45°: a fifth of the load there, and nothing is taken off the line of the hook', () => {
     const up = found(heldBy([lineTo({ pointId: 'q' })]));
@@ -94,6 +113,10 @@ describe('worked by hand: 400 kg on a line that leans 1 in 4', () => {
     const leaning = found(heldBy([lineTo(place(5.5, 4))], at(1.5, 0, 8), line), more);
     expect(checkIn(leaning, 'hoist:h:h-1:rating').demand).toBeCloseTo((plumb * Math.sqrt(17)) / 3, 6);
     expect(loadOf(leaning, 'p', 'moving')?.xKn).toBeCloseTo((1.25 * kn(400)) / 3, 9);
+    // Its line lost, the hoist carries the swing: 3 - 2 cos times the load, or what it carried before, whichever is more.
+    const steep = found(heldBy([lineTo(place(9, 8))], at(6, 0, 8), line), more);
+    expect(checkIn(steep, 'hoist:h:h-1:rating:slack').demand).toBeCloseTo(400 * (3 - Math.SQRT2), 6);
+    expect(checkIn(leaning, 'hoist:h:h-1:rating:slack').demand).toBeCloseTo((400 * Math.sqrt(17)) / 3, 6);
     const limiter = loadOf(leaning, 'p', 'limiter');
     expect(limiter?.xKn).toBeCloseTo((limiter?.downKn ?? NaN) / 4, 9);
   });
@@ -112,6 +135,9 @@ test('a guy beside a breastline takes nothing off it, and what it adds is counte
   const pullOf = (hang: Hang) => checkIn(found(hang), 'configuration:h:linesOffPlumb:0:anchor').demand;
   expect(pullOf(beside(11))).toBeCloseTo(kn(100), 9);
   expect(pullOf(beside(-9))).toBeCloseTo(kn(100) + 0.5, 9);
+  // Of two against each other either may slacken by itself.
+  const both = [11, -9].map((xM, n) => lineTo(place(xM, 8), { id: `guy${n}`, kind: 'guy', pretensionKn: 0.5 }));
+  expect(pullOf(heldBy([lineTo(place(9, 8)), ...both]))).toBeCloseTo(kn(100) + 0.5, 9);
 });
 
 test('numbers from anywhere: every answer is finite, or says why there is none', () => {
@@ -393,8 +419,10 @@ describe('an array on one hole with a pull-back', () => {
       expect(checkIn(laden, 'configuration:h:linesOffPlumb:0:anchor').demand).toBeCloseTo(1.25 * kn((160 + 2 * 20) * mostM), 9);
     });
     test('a hole is held to what its chain pulls', () => {
-      const rated = { ...frame, holes: frame.holes.map((hole) => ({ ...hole, wllKg: 115 })) };
-      const found = checkIn(check(held({ frame: rated })), 'part:h:f:hole');
+      const rated = { ...frame, holes: frame.holes.map((hole) => ({ ...hole, wllKg: hole.id === 'front' ? 115 : 90 })) };
+      const assessment = check(held({ frame: rated }));
+      expect(checkIn(assessment, 'part:h:r:hole')).toMatchObject({ capacity: 90, verdict: 'fits' });
+      const found = checkIn(assessment, 'part:h:f:hole');
       const frontKg = 103.6569 + (160 * mostM) / 0.8;
       expect(found).toMatchObject({ demand: about(frontKg * Math.sqrt(1 + mostM * mostM), 3), capacity: 115, verdict: 'close' });
     });

@@ -4,7 +4,7 @@ import type { Assessment } from '../../src/domain/assessment/assessment.ts';
 import { commitmentsOf } from '../../src/domain/assessment/commitments.ts';
 import { STANDARD_GRAVITY } from '../../src/domain/foundation/units.ts';
 import { checkPlan } from '../../src/domain/plan/check-plan.ts';
-import type { Attachment, PartData, PartUsed, PickUp, Plan, Tier, TierLeg } from '../../src/domain/plan/plan.ts';
+import type { Attachment, Hang, PartData, PartUsed, PickUp, Plan, Tier, TierLeg, TrussBuild } from '../../src/domain/plan/plan.ts';
 import { assessed, checkIn, documented, pickUp, planOf, roofOf, SHOW, single, steel } from './plan-samples.ts';
 import { point } from './roof-samples.ts';
 
@@ -206,6 +206,110 @@ test('with a hoist below, its points together see in every case what one point w
   }
   expect(loadsOf(found).a?.downKn).toBeCloseTo(kn((400 + 1.05 * (40 + 20)) / 4), 9);
   expect(checkIn(found, 'headroom:h:h-1').capacity).toBeCloseTo(2, 9); // ring at 8 m, hook at 6 m
+});
+
+describe('loads beside the one at rest', () => {
+  // A ring that weighs something turns its legs towards the other one as the load grows. Drawn as it hangs at rest, with the line of a hoist:
+  // the lower legs pull each ring half of the load down and a third aside, and so many kilograms hang on it.
+  const HOIST = { hoist: { equipment: 'hoist', mount: 'bodyDown', chainLengthM: 20, bag: 'none' } } as const;
+  const restingKg = 400 + 1.05 * (40 + 20);
+  const heavyRings = (ringKg: number) => {
+    const slope = restingKg / 3 / (restingKg / 2 + ringKg);
+    const xM = 2 + 3 * slope;
+    const legM = Math.sqrt(4 + 9 + 9 * slope * slope);
+    const tiers = FOUR.tiers.map((tier, index): Tier => (index === 0 ? tier : { ...tier, parts: used('weight') }));
+    const points = roof.points.map((one) => ('abcd'.includes(one.id) ? { ...one, xM: Math.sign(one.xM) * xM } : one));
+    const plan = planWith(
+      { ...FOUR, tiers },
+      {
+        line: HOIST,
+        equipment: {
+          upper: documented(steel({ lengthM: legM, massKg: 0 })),
+          weight: documented({ ...steel({ lengthM: 0, massKg: ringKg, wllKg: 9000 }), part: 'ring' }),
+        },
+      },
+    );
+    return assessed(plan, { roof: { ...roof, points } });
+  };
+  const straight = assessed(planWith({ kind: 'direct', pointId: 'e', parts: [] }, { line: { ...HOIST, position: at(-1.5, 0, 6) } }), {
+    roof,
+  });
+  const onOne = (loadCase: string) => loadsOf(straight, loadCase).e?.downKn ?? NaN;
+  const onAll = (found: Assessment, loadCase: string) =>
+    Object.values(loadsOf(found, loadCase)).reduce((sum, { downKn }) => sum + downKn, 0);
+
+  test('a little more swings the rings a little: what hangs on them does not grow with the load', () => {
+    const found = heavyRings(10);
+    expect(onAll(found, 'resting')).toBeCloseTo(onOne('resting') + kn(1.05 * 2 * 10), 6);
+    expect(onAll(found, 'moving')).toBeCloseTo(onOne('moving') + kn(1.05 * 2 * 10), 6);
+  });
+  test('much more would swing them far: everything is reckoned to grow with it, which is never too little', () => {
+    const found = heavyRings(100);
+    const times = onOne('limiter') / onOne('resting');
+    const [rest, stuck] = [loadsOf(found), loadsOf(found, 'limiter')];
+    for (const id of ['a', 'b', 'c', 'd'])
+      for (const part of ['xKn', 'yKn', 'downKn'] as const)
+        expect((stuck[id]?.[part] ?? NaN) / (rest[id]?.[part] ?? NaN)).toBeCloseTo(times, 9);
+    expect(onAll(found, 'limiter')).toBeGreaterThan(onOne('limiter') + kn(1.05 * 2 * 100));
+    // Its parts too: moving is 1.25 · 400 and more, and so is the pull of every leg and of what hangs on the ring.
+    const more = onOne('moving') / onOne('resting');
+    const legKn = (restingKg / 2) * Math.sqrt(1 + 4 / 9);
+    expect(checkIn(found, 'part:h:h-1:tier0leg0:0:rating').demand).toBeCloseTo(more * kn(legKn), 6);
+    const ringKn = Math.hypot(restingKg / 3, restingKg / 2 + 105);
+    expect(checkIn(found, 'part:h:h-1:tier1:0:rating').demand).toBeCloseTo(more * kn(ringKn), 6);
+  });
+  test('a bar that hangs from a ring by slings carries what hangs on it, not what the slings pull', () => {
+    const beam: Tiers = {
+      kind: 'tiers',
+      foot: { tierId: 'bar', atM: 1.5, parts: [] },
+      tiers: [
+        {
+          ...{ kind: 'spreader', id: 'bar', start: at(-1.5, 0, 9), end: at(1.5, 0, 9), parts: used('bar'), useBasis: 'sheet 4' },
+          lines: [
+            { ...toTier('top'), atM: 0 },
+            { ...toTier('top'), atM: 3 },
+          ],
+        },
+        ring('top', at(0, 0, 11), [toPoint('g'), toPoint('h')]),
+      ],
+    };
+    const lengths = {
+      lower: documented(steel({ lengthM: 2.5, massKg: 0 })),
+      upper: documented(steel({ lengthM: Math.sqrt(3.5 ** 2 + 9), massKg: 0 })),
+    };
+    const found = assessed(planWith(beam, { equipment: lengths }), { roof });
+    expect(checkIn(found, 'part:h:h-1:tier0:0:rating').demand).toBeCloseTo(kn(400 + 1.05 * 40), 9);
+    expect(checkIn(found, 'part:h:h-1:tier0leg0:0:rating').demand).toBeCloseTo(kn(((400 + 42) / 2) * (2.5 / 2)), 9);
+  });
+  test('another hoist of the hang lost: its points together see what one point would', () => {
+    const truss = (middle: Attachment): Plan => {
+      const { kind: _, ...common } = single('h') as Extract<Hang, { kind: 'single' }>;
+      const pickUps = [
+        pickUp('h-0', { position: at(-4, 0, 6), hoist: null, attachment: { kind: 'direct', pointId: 'x', parts: [] } }),
+        pickUp('h-1', { position: at(0, 0, 6), hoist: null, attachment: middle }),
+        pickUp('h-2', { position: at(4, 0, 6), hoist: null, attachment: { kind: 'direct', pointId: 'y', parts: [] } }),
+      ];
+      const build: TrussBuild = {
+        ...{ lengthM: 8, start: at(-4, 0, 6), azimuthDeg: 90, pointLoads: [], spreadLoads: [], pickUpsAboveM: 0.3 },
+        section: {
+          ...{ selfKgPerM: 20, eiKnm2: 10, gaKn: null, gjKnm2: null, saggingKnm: 10, hoggingKnm: 10, shearKn: 20, nodeSpacingM: 0.5 },
+          allowablesBasis: 'maker',
+        },
+        pickUps: [0, 4, 8].map((atM, n) => ({ pickUpId: `h-${n}`, atM, levelMm: 0 })),
+      };
+      const plan = planWith(FOUR);
+      return { ...plan, hangs: [{ ...common, items: [], kind: 'truss', pickUps, build }] };
+    };
+    const points = [...roof.points, ...[-4, 4].map((xM) => ({ ...point(xM < 0 ? 'x' : 'y', at(xM, 0, 14)), on: [], maxAngleDeg: 50 }))];
+    const wide = { ...roof, points: [...points, { ...point('m', at(0, 0, 14)), on: [] }] };
+    const [onTiers, onPoint] = [FOUR, { kind: 'direct' as const, pointId: 'm', parts: [] }].map((way) =>
+      assessed(truss(way), { roof: wide }),
+    );
+    if (onTiers === undefined || onPoint === undefined) throw new Error('both are assessed');
+    const lostKn = ['a', 'b', 'c', 'd'].reduce((sum, id) => sum + (loadsOf(onTiers, 'slack')[id]?.downKn ?? NaN), 0);
+    expect(lostKn).toBeGreaterThan(kn(100));
+    expect(lostKn).toBeCloseTo(loadsOf(onPoint, 'slack').m?.downKn ?? NaN, 9);
+  });
 });
 
 describe('what cannot be', () => {

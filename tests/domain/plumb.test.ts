@@ -39,6 +39,15 @@ test.each([
   expect(expectOk(plumbOverLift(at(0, 0, 10), [at(0, 10 * Math.tan(rad(deg)), 0)], 1, TOLERANCE, CLOSE_FROM)).verdict).toBe(verdict);
 });
 
+test('wherever the roof is, it pulls towards the pick-up: 0.3 and -0.4 m aside over 5 m, a tenth of the load', () => {
+  for (const top of [at(0, 0, 20), at(7, -3, 20), at(-40, 25, 20)]) {
+    const found = expectOk(plumbOverLift(top, [at(top.xM + 0.3, top.yM - 0.4, 15)], 1000, TOLERANCE, CLOSE_FROM));
+    expect([found.offsetM, found.worstRad]).toEqual([expect.closeTo(0.5, 12), expect.closeTo(Math.atan(0.1), 12)]);
+    const { forceN, onRoofXN, onRoofYN } = found.sideways;
+    expect([forceN, onRoofXN, onRoofYN]).toEqual([100, 60, -80].map((wanted) => expect.closeTo(wanted, 9) as number));
+  }
+});
+
 test('no height between two given positions is worse than the worse of them', () => {
   const m = fc.double({ min: -2, max: 2, noNaN: true });
   const height = fc.double({ min: 0, max: 15, noNaN: true });
@@ -64,5 +73,16 @@ test('chains that cannot be are refused', () => {
   expect(refuse([at(1e300, 0, 1)])).toEqual({ code: 'not-finite', what: 'offset over drop' });
   expect(refuse([at(0, 0, 1)], -1)).toEqual({ code: 'force-negative', what: 'vertical force', forceN: -1 });
   expect(refuse([at(0, 0, 1)], NaN)).toEqual({ code: 'not-finite', what: 'vertical force' });
+  expect(expectFail(plumbOverLift(at(0, NaN, 10), [at(0, 0, 1)], 1, TOLERANCE, CLOSE_FROM))).toEqual({
+    code: 'not-finite',
+    what: 'top of the chain',
+  });
+  expect(expectFail(plumbOverLift(top, [at(0, 0, 1)], 1, TOLERANCE, NaN))).toEqual({ code: 'not-finite', what: 'close threshold' });
+  expect(refuse([at(1e150, 0, 1)], 1e300)).toEqual({ code: 'not-finite', what: 'sideways force' });
+  // So little height that the slope has no number.
+  expect(expectFail(plumbOverLift(at(0, 0, 5e-324), [at(1, 0, 0)], 1, TOLERANCE, CLOSE_FROM))).toEqual({
+    code: 'not-finite',
+    what: 'offset over drop',
+  });
   expect(refuse([at(0, 0, 1)], 1, 0)).toEqual({ code: 'tolerance-out-of-range', toleranceRad: 0 });
 });

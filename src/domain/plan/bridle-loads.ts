@@ -22,7 +22,6 @@ export type LegLoads = {
   readonly lengthM: number;
   readonly angleOffVerticalDeg: number;
   readonly slack: boolean;
-  readonly tensionKn: { readonly resting: number; readonly moving: number };
 };
 export type BridlePulls = {
   readonly pulls: readonly PointPull[];
@@ -91,11 +90,10 @@ export function bridlePulls(
       missingSideways: [],
     };
   });
-  const legs = resting.legs.map((leg, index): LegLoads => ({
+  const legs = resting.legs.map((leg): LegLoads => ({
     lengthM: leg.lengthM,
     angleOffVerticalDeg: radToDeg(leg.angleOffVerticalRad),
     slack: leg.slack,
-    tensionKn: { resting: leg.tensionN / 1000, moving: legAt(moving.legs, index).tensionN / 1000 },
   }));
   const widestIncludedDeg = resting.includedAngles.reduce((widest, { angleRad }) => Math.max(widest, radToDeg(angleRad)), 0);
   return { pulls, takeOff, legs, widestIncludedDeg, refusal: null, tiers: null };

@@ -96,12 +96,11 @@ export function tiersPulls(plan: Plan, attachment: Tiers, line: PickUpLine, cont
   );
   const legs = tiers.flatMap((tier, index) =>
     legsOf(tier).map((_, leg): LegLoads => {
-      const { lengthM, angleOffVerticalRad, slack: isSlack, tensionN } = resting.leg(legId(index, leg));
+      const { lengthM, angleOffVerticalRad, slack: isSlack } = resting.leg(legId(index, leg));
       return {
         lengthM,
         angleOffVerticalDeg: radToDeg(angleOffVerticalRad),
         slack: isSlack,
-        tensionKn: { resting: tensionN / 1000, moving: moving.leg(legId(index, leg)).tensionN / 1000 },
       };
     }),
   );
