@@ -156,10 +156,11 @@ export const printed = ({ formula, numbers, unit, source, result }: Reckoned): R
   source,
 });
 
-export const numbersText = (numbers: Readonly<Record<string, number>>): string =>
-  Object.entries(numbers)
-    .map(([name, value]) => `${name} ${value}`)
-    .join(', ');
+export function numbersText(numbers: Readonly<Record<string, number>>): string {
+  let text = '';
+  for (const name of Object.keys(numbers)) text += `${text === '' ? '' : ', '}${name} ${numbers[name]}`;
+  return text;
+}
 
 /** Where a capacity comes from, as a source to print. */
 export const basisText = ({ basis }: Pick<CapacityTerms, 'basis'>): string =>

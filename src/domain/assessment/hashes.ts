@@ -27,14 +27,27 @@ export const partHash = (part: Check | PointLoad, sha256: Sha256): string => sha
  * write. Two things plain JSON would let by: a number that is not finite, and half a surrogate pair.
  */
 export function orderedText(part: Check | PointLoad): string {
-  const numbers = 'downKn' in part ? [part.downKn, part.xKn, part.yKn] : [part.demand, part.capacity, part.utilisation];
-  if ('counted' in part) {
-    for (const { amount } of part.counted) numbers.push(amount);
-    for (const { atM, capacity, demand } of part.diagram ?? []) numbers.push(atM, capacity, demand);
+  if ('downKn' in part) {
+    mustBeFinite(part.downKn);
+    mustBeFinite(part.xKn);
+    mustBeFinite(part.yKn);
+  } else {
+    mustBeFinite(part.demand);
+    mustBeFinite(part.capacity);
+    mustBeFinite(part.utilisation);
+    for (const { amount } of part.counted) mustBeFinite(amount);
+    for (const { atM, capacity, demand } of part.diagram ?? []) {
+      mustBeFinite(atM);
+      mustBeFinite(capacity);
+      mustBeFinite(demand);
+    }
   }
-  for (const number of numbers) if (number !== null && !Number.isFinite(number)) throw new RangeError(`${number} leaves an assessment`);
   const text = JSON.stringify(part);
   return text.includes('\\ud') ? canonicalBytes(part) : text;
+}
+
+function mustBeFinite(number: number | null): void {
+  if (number !== null && !Number.isFinite(number)) throw new RangeError(`${number} leaves an assessment`);
 }
 
 /** What signatures name: the outcome, by which engine, of which roof, plan and policy, among whom. */

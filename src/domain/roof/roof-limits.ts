@@ -52,7 +52,7 @@ export function limitAnswer(index: RoofIndex, limit: Limit, timeline: LoadTimeli
     case 'group':
       return {
         findings: sumFindings(
-          { ...bounds(limit), factors, terms: [...new Set(limit.pointIds)].map(withFactorOne) },
+          { ...bounds(limit), factors, terms: [...new Set(limit.pointIds.filter((id) => timeline.byPoint.has(id)))].map(withFactorOne) },
           timeline,
           closeFrom,
           doubtful,

@@ -66,7 +66,8 @@ export type SumLimit = {
  */
 export function sumFindings(limit: SumLimit, timeline: LoadTimeline, closeFrom: number, doubtful = false): LimitFinding[] {
   const factorOf = new Map<string, number>();
-  for (const { pointId, factor } of limit.terms) factorOf.set(pointId, (factorOf.get(pointId) ?? 0) + factor);
+  for (const { pointId, factor } of limit.terms)
+    if (timeline.byPoint.has(pointId)) factorOf.set(pointId, (factorOf.get(pointId) ?? 0) + factor); // most points of a roof carry nothing
   const units = unitsTouching(timeline, factorOf.keys(), limit.spreadMemberIds ?? []);
   const look: Look = { timeline, units, sweep: sweepOf(timeline, units), closeFrom, doubtful };
   const sums = units.map((unit) => unitSum(unit, factorOf, limit.spreadKg));

@@ -37,13 +37,15 @@ export function sweepOf(timeline: Pick<LoadTimeline, 'start' | 'end'>, stretches
     if (start < end) changes.push({ at: start, which, comes: 1 }, { at: end, which, comes: 0 });
   }
   changes.sort((a, b) => a.at - b.at);
-  return {
-    timeline,
-    stretches,
-    times: Int32Array.from(changes, ({ at }) => at),
-    which: Int32Array.from(changes, ({ which }) => which),
-    comes: Uint8Array.from(changes, ({ comes }) => comes),
-  };
+  const times = new Int32Array(changes.length);
+  const which = new Int32Array(changes.length);
+  const comes = new Uint8Array(changes.length);
+  for (const [index, change] of changes.entries()) {
+    times[index] = change.at;
+    which[index] = change.which;
+    comes[index] = change.comes;
+  }
+  return { timeline, stretches, times, which, comes };
 }
 
 /**
