@@ -71,7 +71,7 @@ export const equipmentWords = {
       hitches: { straight: 'straight', choke: 'choke', basket: 'basket' },
     },
     bring: 'Bring a table of equipment (CSV or XLSX)',
-    noSpansInRows: 'A table of spans does not fit into a row: what is stated of it stays as it is.',
+    noSpansInRows: 'A table of spans does not fit into a row: type it in by hand. What is stated of one stays as it is.',
     span: (span: string, evenKgPerM: number | null, points: { count: number; each: string } | null) =>
       `${span}: ${[evenKgPerM === null ? '' : `${evenKgPerM} kg/m`, points === null ? '' : `${points.count} × ${points.each}`].filter((part) => part !== '').join(', ')}`,
   },
