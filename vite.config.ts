@@ -1,12 +1,20 @@
 import { join } from 'node:path';
-import { defineConfig } from 'vite';
+import { defineConfig, type Plugin } from 'vite';
 
 const ROOT = join(import.meta.dirname, 'src/web');
+
+/** The screens are in English: the component library's own few texts are too, for whatever language, and thirty others stay out. */
+const englishTexts: Plugin = {
+  name: 'english-texts',
+  enforce: 'pre',
+  load: (id) => (/\/react-(aria|stately)\/.*\/(?!en-US)[a-z]{2}-[A-Z]{2}\.mjs$/.test(id) ? "export { default } from './en-US.mjs';" : null),
+};
 
 /** Two pages: the application, and the load-in sheet for phones, which stays small and works with no signal. */
 export default defineConfig({
   root: ROOT,
   publicDir: join(ROOT, 'public'),
+  plugins: [englishTexts],
   worker: { format: 'es' },
   build: {
     target: 'es2022',

@@ -9,7 +9,7 @@ import {
   spaceQuery,
   structureQuery,
 } from './api/queries.ts';
-import { PLAN_EDITOR } from './pages/proposal/plan-editor.ts';
+import { PLAN_EDITOR, REVIEW } from './pages/proposal/later-views.ts';
 import { partQuery } from './parts/Part.tsx';
 
 /** By the first step of its address. */
@@ -46,10 +46,12 @@ async function fetchRoof(spaceId: string, queries: QueryClient): Promise<void> {
     await queries.prefetchQuery(roofQuery(spaceId, space.latestRevision));
 }
 
-/** Of those who may see the working plan, it is what they see first. */
+/** Of those who may see the working plan, it is what they see first; of others, the review. */
 async function fetchPlan(proposalId: string, view: string | null, queries: QueryClient): Promise<void> {
-  const { abilities, spaceId } = await queries.fetchQuery(proposalQuery(proposalId));
-  if (!abilities.readWorkingPlan || (view !== null && view !== 'plan')) return;
+  const { abilities, spaceId, submissions } = await queries.fetchQuery(proposalQuery(proposalId));
+  const first = abilities.readWorkingPlan || submissions === 0 ? 'plan' : 'review';
+  if ((view ?? first) === 'review') return queries.prefetchQuery(REVIEW);
+  if (!abilities.readWorkingPlan || (view ?? first) !== 'plan') return;
   void queries.prefetchQuery(PLAN_EDITOR);
   void queries.prefetchQuery(planQuery(proposalId));
   const { revision } = await queries.fetchQuery(neighboursQuery(proposalId));

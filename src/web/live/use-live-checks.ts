@@ -13,7 +13,6 @@ export function useLiveChecks(scene: LiveScene | null, plan: Plan): Live {
   const [live, setLive] = useState<Live>({ answer: null, failed: null });
 
   useEffect(() => {
-    if (scene === null) return;
     const made = new Worker(new URL('./checks-worker.ts', import.meta.url), { type: 'module' });
     worker.current = made;
     let before: Pick<WorkedOut, 'checks' | 'loads'> = { checks: [], loads: [] };
@@ -26,15 +25,18 @@ export function useLiveChecks(scene: LiveScene | null, plan: Plan): Live {
       if (number === asked.current) setLive({ answer, failed: null });
     });
     made.addEventListener('error', (event) => setLive({ answer: null, failed: event.message }));
-    made.postMessage({ kind: 'scene', scene } satisfies ToWorker);
     return () => {
       made.terminate();
       worker.current = null;
     };
+  }, []);
+
+  useEffect(() => {
+    if (scene !== null) worker.current?.postMessage({ kind: 'scene', scene } satisfies ToWorker);
   }, [scene]);
 
   useEffect(() => {
-    if (worker.current === null) return;
+    if (scene === null || worker.current === null) return;
     asked.current += 1;
     worker.current.postMessage({ kind: 'plan', number: asked.current, plan } satisfies ToWorker);
   }, [scene, plan]);

@@ -23,13 +23,13 @@ import { useUnits } from '../../units/units-choice.ts';
 import { massText, utilisationText } from '../../units/units.ts';
 import { words } from '../../words.ts';
 import { Alternatives } from './Alternatives.tsx';
-import { CopyDialog } from './CopyDialog.tsx';
 import { PlanConflict } from './PlanConflict.tsx';
 import { useSavedPlan } from './use-saved-plan.ts';
 import { PlanBesideHang } from './PlanBesideHang.tsx';
 import { SubmitDialog } from './SubmitDialog.tsx';
 import { useAlternatives, withAlternative, type Alternative } from './use-alternatives.ts';
 
+const CopyDialog = lazy(() => import('./CopyDialog.tsx').then((dialog) => ({ default: dialog.CopyDialog })));
 const PlanTable = lazy(() => import('./PlanTable.tsx').then((table) => ({ default: table.PlanTable })));
 const NO_CHECKS: readonly Check[] = [];
 
@@ -308,7 +308,11 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
       <h2>{words.checks.title}</h2>
       <p className="soft">{words.proposal.liveNote}</p>
       <CheckList checks={checks} labels={labels} />
-      {isCopying && <CopyDialog proposal={proposal} plan={plan} roof={roof} onCopy={copy} onClose={() => setCopying(false)} />}
+      {isCopying && (
+        <Suspense fallback={<Loading what={words.loading.screen} />}>
+          <CopyDialog proposal={proposal} plan={plan} roof={roof} onCopy={copy} onClose={() => setCopying(false)} />
+        </Suspense>
+      )}
       {isBringing && (
         <Suspense fallback={<Loading what={words.loading.screen} />}>
           <PlanTable

@@ -13,11 +13,10 @@ import { StateMark } from '../../parts/StateMark.tsx';
 import { Views } from '../../parts/Views.tsx';
 import { words } from '../../words.ts';
 import { Acts } from './Acts.tsx';
-import { PLAN_EDITOR } from './plan-editor.ts';
+import { PLAN_EDITOR, REVIEW } from './later-views.ts';
 import { RecordView } from './RecordView.tsx';
 import { SubmittedPlan } from './SubmittedPlan.tsx';
 import { TalkView } from './TalkView.tsx';
-import { ReviewView } from '../review/ReviewView.tsx';
 import { PageHeading } from '../../parts/PageHeading.tsx';
 
 export function ProposalPage({ proposalId }: { proposalId: string }) {
@@ -38,7 +37,11 @@ export function ProposalPage({ proposalId }: { proposalId: string }) {
         <SubmittedPlan proposal={own} />
       ),
   };
-  const review = { id: 'review', name: words.proposal.views.review, content: () => <ReviewView proposal={own} /> };
+  const review = {
+    id: 'review',
+    name: words.proposal.views.review,
+    content: () => <Part of={REVIEW}>{(ReviewView) => <ReviewView proposal={own} />}</Part>,
+  };
   const rest = [
     { id: 'talk', name: words.proposal.views.talk, content: () => <TalkView proposal={own} /> },
     { id: 'record', name: words.proposal.views.record, content: () => <RecordView proposal={own} /> },
