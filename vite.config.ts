@@ -34,7 +34,7 @@ export default defineConfig({
               name: 'asking',
               test: /node_modules\/(react|@tanstack|openapi-fetch|use-sync-external-store|wouter)\/|src\/web\/(api\/|live\/(live|touched))/,
             },
-            { name: 'parts', test: /src\/web\/parts\/(?!Dialog|Views)/ },
+            { name: 'parts', test: /src\/web\/parts\/(?!ModalDialog|Views|RowsField|typed-rows|pasted-block)/ },
           ],
         },
       },

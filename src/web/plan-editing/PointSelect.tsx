@@ -1,34 +1,45 @@
-import { ComboBox, Input, Label, ListBox, ListBoxItem, Popover } from 'react-aria-components';
+import { useId, useState } from 'react';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { Field } from '../parts/Field.tsx';
+import { words } from '../words.ts';
 
-/** A point by its label: typed or picked. */
-export function PointSelect({
-  label,
-  points,
-  value,
-  onChange,
-}: {
-  label: string;
-  points: readonly RoofPoint[];
-  value: string | null;
-  onChange: (point: RoofPoint) => void;
-}) {
+type Props = { label: string; points: readonly RoofPoint[]; value: string | null; onChange: (point: RoofPoint) => void };
+
+/** A point by its label: picked from the list, or typed and taken when the field is left or Enter is pressed. */
+export function PointSelect({ label, points, value, onChange }: Props) {
+  const list = useId();
+  const start = points.find(({ id }) => id === value)?.label ?? '';
+  const [typed, setTyped] = useState<{ over: string; text: string; fault: string | null }>({ over: start, text: start, fault: null });
+  const [isOpen, setOpen] = useState(false);
+  const { text, fault } = typed.over === start ? typed : { text: start, fault: null };
+  const take = (said: string) => {
+    const point = points.find((one) => one.label === said.trim());
+    setTyped({ over: start, text: said, fault: point || said === start ? null : words.rows.noSuch(said.trim()) });
+    if (point && point.id !== value) onChange(point);
+  };
   return (
-    <ComboBox
-      className="field"
-      items={points}
-      menuTrigger="focus"
-      value={value}
-      onChange={(id) => {
-        const point = points.find((one) => one.id === id);
-        if (point && point.id !== value) onChange(point);
-      }}
-    >
-      <Label>{label}</Label>
-      <Input size={10} />
-      <Popover className="menu">
-        <ListBox<RoofPoint>>{(point) => <ListBoxItem id={point.id}>{point.label}</ListBoxItem>}</ListBox>
-      </Popover>
-    </ComboBox>
+    <>
+      <Field
+        label={label}
+        size={10}
+        list={list}
+        autoComplete="off"
+        value={text}
+        unreadable={fault}
+        onFocus={() => setOpen(true)}
+        onChange={({ target, nativeEvent }) => {
+          // A label that is picked comes whole; one that is typed may be the beginning of another.
+          if (nativeEvent instanceof InputEvent && nativeEvent.inputType !== 'insertReplacementText')
+            setTyped({ over: start, text: target.value, fault: null });
+          else take(target.value);
+        }}
+        onBlur={() => {
+          take(text);
+          setOpen(false);
+        }}
+        onKeyDown={(event) => event.key === 'Enter' && take(text)}
+      />
+      <datalist id={list}>{isOpen && points.map(({ id, label: name }) => <option key={id} value={name} />)}</datalist>
+    </>
   );
 }
