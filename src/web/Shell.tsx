@@ -1,14 +1,17 @@
 import { useQueryClient } from '@tanstack/react-query';
-import type { ReactNode } from 'react';
+import { useEffect, type ReactNode } from 'react';
 import { Link, useLocation } from 'wouter';
 import { acting as actingChoice, session, type Me } from './api/client.ts';
 import { Keys } from './KeysDialog.tsx';
 import { useLiveConnection } from './live/live.ts';
 import { LiveNotice } from './live/LiveNotice.tsx';
+import { MODAL_DIALOG } from './parts/Dialog.tsx';
 import { UnitsSwitch } from './units/UnitsSwitch.tsx';
 import { words } from './words.ts';
 
 type Membership = Me['memberships'][number];
+
+const DIALOG_AFTER_MS = 2_000;
 
 const COMMON = [
   ['/access', words.places.access],
@@ -21,6 +24,11 @@ export function Shell({ me, acting, children }: { me: Me; acting: Membership; ch
   const [path, goTo] = useLocation();
   const queries = useQueryClient();
   useLiveConnection();
+  // Once the page is shown: a question must also open where the network is lost by then.
+  useEffect(() => {
+    const later = setTimeout(() => void queries.prefetchQuery(MODAL_DIALOG), DIALOG_AFTER_MS);
+    return () => clearTimeout(later);
+  }, [queries]);
   const places =
     acting.kind === 'venueOperator'
       ? ([['/desk', words.places.desk], ...COMMON] as const)

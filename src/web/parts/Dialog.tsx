@@ -1,19 +1,8 @@
-import { lazy, Suspense, type ReactNode } from 'react';
+import type { DialogProps } from './ModalDialog.tsx';
+import { Part, partQuery } from './Part.tsx';
 
-export type DialogProps = {
-  title: string;
-  onClose: () => void;
-  /** Much is typed in it: a click beside it does not close it. */
-  holdsWork?: boolean;
-  children: ReactNode;
-};
+export const MODAL_DIALOG = partQuery('dialog', async () => (await import('./ModalDialog.tsx')).ModalDialog);
 
-const ModalDialog = lazy(() => import('./ModalDialog.tsx').then((dialog) => ({ default: dialog.ModalDialog })));
-
-/** A question in front of the page: keeps the focus inside, gives it back, closes on Escape. Its code is fetched when the first is opened. */
+/** A question in front of the page: keeps the focus inside, gives it back, closes on Escape. */
 export const Dialog = ({ isOpen, ...dialog }: DialogProps & { isOpen: boolean }) =>
-  isOpen ? (
-    <Suspense fallback={null}>
-      <ModalDialog {...dialog} />
-    </Suspense>
-  ) : null;
+  isOpen ? <Part of={MODAL_DIALOG}>{(ModalDialog) => <ModalDialog {...dialog} />}</Part> : null;

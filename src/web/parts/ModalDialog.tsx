@@ -1,5 +1,13 @@
 import { Dialog as AriaDialog, Heading, Modal, ModalOverlay } from 'react-aria-components';
-import type { DialogProps } from './Dialog.tsx';
+import type { ReactNode } from 'react';
+
+export type DialogProps = {
+  title: string;
+  onClose: () => void;
+  /** Much is typed in it: a click beside it does not close it. */
+  holdsWork?: boolean;
+  children: ReactNode;
+};
 
 /** What `Dialog` opens: it brings the part of the component library that only dialogs need. */
 export function ModalDialog({ title, onClose, holdsWork = false, children }: DialogProps) {

@@ -1,13 +1,13 @@
-import { lazy, Suspense, useState } from 'react';
+import { useState } from 'react';
 import type { Hang, HoistData, PickUp, Plan } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
-import { Loading } from '../parts/Loading.tsx';
 import { NumberField } from '../parts/NumberField.tsx';
+import { Part, partQuery } from '../parts/Part.tsx';
 import { words } from '../words.ts';
 import { bridledTo, movedUnder, withApexAt, withLegAt, withPickUpChange } from './edit-hang.ts';
 import { PointSelect } from './PointSelect.tsx';
 
-const LineParts = lazy(() => import('./LineParts.tsx').then((form) => ({ default: form.LineParts })));
+const LINE_PARTS = partQuery('line-parts', async () => (await import('./LineParts.tsx')).LineParts);
 
 type Props = {
   plan: Plan;
@@ -102,9 +102,9 @@ export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Pro
         <details onToggle={(event) => setPartsOpen(event.currentTarget.open)}>
           <summary>{words.steels.title(attachment.kind === 'direct' || attachment.legs.every(({ parts }) => parts.length > 0))}</summary>
           {isPartsOpen && (
-            <Suspense fallback={<Loading what={words.steels.line} />}>
-              <LineParts plan={plan} hang={hang} pickUp={pickUp} points={points} onPlan={onPlan} />
-            </Suspense>
+            <Part of={LINE_PARTS}>
+              {(LineParts) => <LineParts plan={plan} hang={hang} pickUp={pickUp} points={points} onPlan={onPlan} />}
+            </Part>
           )}
         </details>
       )}

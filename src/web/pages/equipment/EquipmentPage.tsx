@@ -1,5 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
-import { lazy, Suspense, useState } from 'react';
+import { useState } from 'react';
 import { useSearchParams } from 'wouter';
 import { equipmentQuery, useMe } from '../../api/queries.ts';
 import { factName, factText } from '../../parts/fact-text.ts';
@@ -12,9 +12,10 @@ import { EquipmentImport } from './EquipmentImport.tsx';
 import type { Item } from './item.ts';
 import type { Writing } from './ItemForm.tsx';
 import { ItemPanel } from './ItemPanel.tsx';
+import { Part, partQuery } from '../../parts/Part.tsx';
 import { PageHeading } from '../../parts/PageHeading.tsx';
 
-const ItemForm = lazy(() => import('./ItemForm.tsx').then((form) => ({ default: form.ItemForm })));
+const ITEM_FORM = partQuery('item-form', async () => (await import('./ItemForm.tsx')).ItemForm);
 
 type Kind = Item['data']['kind'];
 const KINDS = ['hoist', 'part', 'cabinet', 'arrayFrame', 'truss', 'cable'] as const satisfies readonly Kind[];
@@ -74,17 +75,19 @@ export function EquipmentPage() {
         </div>
       )}
       {writing !== null && (
-        <Suspense fallback={<Loading what={words.loading.screen} />}>
-          <ItemForm
-            key={'versionOf' in writing ? writing.versionOf.id : `new ${writing.like?.id ?? ''}`}
-            writing={writing}
-            onDone={(id) => {
-              write(null);
-              set('item', id);
-            }}
-            onClose={() => write(null)}
-          />
-        </Suspense>
+        <Part of={ITEM_FORM}>
+          {(ItemForm) => (
+            <ItemForm
+              key={'versionOf' in writing ? writing.versionOf.id : `new ${writing.like?.id ?? ''}`}
+              writing={writing}
+              onDone={(id) => {
+                write(null);
+                set('item', id);
+              }}
+              onClose={() => write(null)}
+            />
+          )}
+        </Part>
       )}
       {mayEdit && <EquipmentImport importId={search.get('import')} onOpen={(id) => set('import', id)} />}
       <div className="row">

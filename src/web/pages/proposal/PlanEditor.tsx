@@ -1,5 +1,5 @@
 import { keepPreviousData, useQuery } from '@tanstack/react-query';
-import { lazy, Suspense, useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react';
+import { useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react';
 import type { Check } from '../../../domain/assessment/assessment.ts';
 import type { Plan } from '../../../domain/plan/plan.ts';
 import type { PublishedRoof } from '../../../domain/roof/structure.ts';
@@ -13,6 +13,7 @@ import { useLiveChecks } from '../../live/use-live-checks.ts';
 import { clockText } from '../../parts/dates.ts';
 import { stopsAtUnreadable } from '../../parts/Field.tsx';
 import { Loading } from '../../parts/Loading.tsx';
+import { Part, partQuery } from '../../parts/Part.tsx';
 import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { StateMark } from '../../parts/StateMark.tsx';
 import { useHistory } from '../../parts/use-history.ts';
@@ -29,8 +30,8 @@ import { PlanBesideHang } from './PlanBesideHang.tsx';
 import { SubmitDialog } from './SubmitDialog.tsx';
 import { useAlternatives, withAlternative, type Alternative } from './use-alternatives.ts';
 
-const CopyDialog = lazy(() => import('./CopyDialog.tsx').then((dialog) => ({ default: dialog.CopyDialog })));
-const PlanTable = lazy(() => import('./PlanTable.tsx').then((table) => ({ default: table.PlanTable })));
+const COPY_DIALOG = partQuery('copy-dialog', async () => (await import('./CopyDialog.tsx')).CopyDialog);
+const PLAN_TABLE = partQuery('plan-table', async () => (await import('./PlanTable.tsx')).PlanTable);
 const NO_CHECKS: readonly Check[] = [];
 
 /** The working plan of the touring side. */
@@ -309,23 +310,25 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
       <p className="soft">{words.proposal.liveNote}</p>
       <CheckList checks={checks} labels={labels} />
       {isCopying && (
-        <Suspense fallback={<Loading what={words.loading.screen} />}>
-          <CopyDialog proposal={proposal} plan={plan} roof={roof} onCopy={copy} onClose={() => setCopying(false)} />
-        </Suspense>
+        <Part of={COPY_DIALOG}>
+          {(CopyDialog) => <CopyDialog proposal={proposal} plan={plan} roof={roof} onCopy={copy} onClose={() => setCopying(false)} />}
+        </Part>
       )}
       {isBringing && (
-        <Suspense fallback={<Loading what={words.loading.screen} />}>
-          <PlanTable
-            plan={plan}
-            points={roof.points}
-            onTake={(taken) => {
-              history.change(taken);
-              setHang(taken.hangs.at(-1)?.id ?? hangId);
-              setBringing(false);
-            }}
-            onClose={() => setBringing(false)}
-          />
-        </Suspense>
+        <Part of={PLAN_TABLE}>
+          {(PlanTable) => (
+            <PlanTable
+              plan={plan}
+              points={roof.points}
+              onTake={(taken) => {
+                history.change(taken);
+                setHang(taken.hangs.at(-1)?.id ?? hangId);
+                setBringing(false);
+              }}
+              onClose={() => setBringing(false)}
+            />
+          )}
+        </Part>
       )}
       <SubmitDialog proposal={proposal} version={saved.version} isOpen={isSubmitting} onClose={() => setSubmitting(false)} />
     </div>
