@@ -209,6 +209,8 @@ export type ArrayBuild = {
 };
 export type TrussSection = {
   selfKgPerM: number | null;
+  /** Of the self weight; null = not stated. Absent = documented, as in plans from before it could be told. */
+  selfBasis?: MassBasis | null | undefined;
   eiKnm2: number | null;
   gaKn: number | null;
   gjKnm2: number | null;

@@ -126,7 +126,7 @@ const sidesOf = ({ corners, sides, section }: TrussFrameBuild, { contingency }: 
   sides.map((side, index) => {
     const [from, to] = [corners[index], corners[(index + 1) % corners.length]];
     const lengthM = from === undefined || to === undefined ? 0 : planDistanceM(from, to);
-    return trussWeights(`side ${index}`, lengthM, section.selfKgPerM, side, contingency);
+    return trussWeights(`side ${index}`, lengthM, section, side, contingency);
   });
 
 function frameHoists(plan: Plan, hang: Hang, build: TrussFrameBuild, anchors: Anchors): TrussFrameHoist[] {

@@ -21,7 +21,7 @@ type TrussHang = Extract<Hang, { kind: 'truss' }>;
 export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, anchors: Anchors, like: LikeTrusses): HookLoads {
   const { build } = hang;
   if (build === null) return notKnown(hang, [], [{ code: 'build-not-stated', of: 'truss' }]);
-  const weights = trussWeights('truss', build.lengthM, build.section.selfKgPerM, build, rules.contingency);
+  const weights = trussWeights('truss', build.lengthM, build.section, build, rules.contingency);
   const missing: Missing[] = [...missingMasses(weights.rows), ...missingOfHang(hang, build.pickUps)];
   const hoists = trussHoists(plan, hang, build, anchors);
   if (hoists.length < hang.pickUps.length || hoists.length === 0) return notKnown(hang, weights.rows, missing);

@@ -1,7 +1,7 @@
 import { STANDARD_GRAVITY } from '../foundation/units.ts';
 import type { BeamPointLoad, BeamSpreadLoad } from '../statics/beam.ts';
 import type { Contingency, TakeOffItem, TakeOffRow } from '../statics/hoist-line-take-off.ts';
-import type { MassBasis, TrussLoads } from './plan.ts';
+import type { MassBasis, TrussLoads, TrussSection } from './plan.ts';
 import { takeOffRows } from './take-off-items.ts';
 
 /** One length of truss with all that weighs on it, as rows of a take-off. */
@@ -14,13 +14,13 @@ export type TrussWeights = {
 };
 export type TrussForces = { readonly selfNPerM: number; readonly pointLoads: BeamPointLoad[]; readonly spreadLoads: BeamSpreadLoad[] };
 
-/** Self weight of a truss comes from its maker's document. */
-const SELF_BASIS: MassBasis = 'documented';
+/** A section that does not speak of it has its self weight from its maker's document. */
+const UNTOLD_BASIS: MassBasis = 'documented';
 
 export function trussWeights(
   of: string,
   lengthM: number,
-  selfKgPerM: number | null,
+  { selfKgPerM, selfBasis = UNTOLD_BASIS }: Pick<TrussSection, 'selfKgPerM' | 'selfBasis'>,
   loads: TrussLoads,
   contingency: Contingency,
 ): TrussWeights {
@@ -32,7 +32,7 @@ export function trussWeights(
     basis,
   });
   const listed = [
-    { fromM: 0, toM: lengthM, self: true, item: item('self weight', selfKgPerM === null ? null : selfKgPerM * lengthM, SELF_BASIS) },
+    { fromM: 0, toM: lengthM, self: true, item: item('self weight', selfKgPerM === null ? null : selfKgPerM * lengthM, selfBasis) },
     ...loads.pointLoads.map(({ atM, massKg, basis }, index) => ({
       fromM: atM,
       toM: atM,

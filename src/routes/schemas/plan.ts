@@ -246,6 +246,7 @@ const ArrayBuild = z.strictObject({
 });
 const TrussSection = z.strictObject({
   selfKgPerM: notNegative,
+  selfBasis: basis.optional().describe('What the self weight rests on; absent = documented'),
   eiKnm2: notNegative,
   gaKn: notNegative,
   gjKnm2: notNegative,
