@@ -1,13 +1,23 @@
+import { cos, degToRad, sin } from '../../domain/foundation/elementary.ts';
 import { placeOnTier, pointIdsOfHang, wayPieces } from '../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { isBuiltTruss, trussPlace } from '../plan-editing/edit-truss.ts';
 import { useUnits } from '../units/units-choice.ts';
 import { lengthText } from '../units/units.ts';
 import { words } from '../words.ts';
 
 const [WIDTH, HEIGHT, LEFT, FLOOR, TOP] = [420, 360, 84, 330, 26];
 
-/** Floor, trim, pick-ups and roof points at their heights; to the side along the line of the pick-ups. */
+/** How far a place is to the side [m], from the middle of the pick-ups or of the truss: along a truss, else in x. */
+function sideLine(hang: Hang): (place: { xM: number; yM: number }) => number {
+  const middle = (of: 'xM' | 'yM') => hang.pickUps.reduce((sum, { position }) => sum + position[of] / hang.pickUps.length, 0);
+  const turn = isBuiltTruss(hang) ? degToRad(hang.build.azimuthDeg) : 0;
+  const centre = isBuiltTruss(hang) ? trussPlace(hang.build, hang.build.lengthM / 2) : { xM: middle('xM'), yM: middle('yM') };
+  return ({ xM, yM }) => (xM - centre.xM) * cos(turn) + (yM - centre.yM) * sin(turn);
+}
+
+/** Floor, trim, pick-ups and roof points at their heights; to the side along a truss, else in x. */
 export function HangDrawing({ hang, points }: { hang: Hang; points: readonly RoofPoint[] }) {
   const units = useUnits();
   const placeOf = (pointId: string) => points.find(({ id }) => id === pointId);
@@ -20,8 +30,13 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
   );
   const y = (zM: number) => FLOOR - (zM / highest) * (FLOOR - TOP);
   const scale = (FLOOR - TOP) / highest;
-  const centre = hang.pickUps.reduce((sum, { position }) => sum + position.xM / hang.pickUps.length, 0);
-  const x = (xM: number) => LEFT + (WIDTH - LEFT) / 2 + Math.max(-1, Math.min(1, ((xM - centre) * scale) / 150)) * 150;
+  const side = sideLine(hang);
+  const truss = isBuiltTruss(hang) ? hang.build : null;
+  const ends = truss === null ? [] : [0, truss.lengthM].map((atM) => side(trussPlace(truss, atM)));
+  // A long truss is as wide as the drawing, and all that hangs on it in the same proportion along it.
+  const across = Math.min(scale, ...ends.map((endM) => 150 / Math.max(0.1, Math.abs(endM))));
+  const x = (place: { xM: number; yM: number }) =>
+    LEFT + (WIDTH - LEFT) / 2 + Math.max(-1, Math.min(1, (side(place) * across) / 150)) * 150;
   const bottom = hang.trim?.heightM ?? hang.box?.bottomZM ?? null;
   const levels: [number, string][] = [
     [0, words.elevation.floor],
@@ -51,7 +66,7 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
       ))}
       {hang.pickUps.map(({ id, chalk, position, attachment, hoist }) => {
         const pickY = y(position.zM ?? bottom ?? highest / 2);
-        const px = x(position.xM);
+        const px = x(position);
         const top =
           attachment.kind === 'bridle'
             ? attachment.apex
@@ -61,22 +76,29 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
         const apexY = top === null ? y(highest) : y(top.zM);
         return (
           <g key={id} stroke="var(--ink)" strokeWidth="2" fill="none">
-            <path d={`M${px} ${pickY}V${apexY}`} />
+            <path d={`M${px} ${truss === null ? pickY : y(truss.start.zM)}V${apexY}`} />
             {hoist !== null && (
               <rect x={px - 5} y={hoist.mount === 'bodyDown' ? pickY - 24 : apexY + 8} width="10" height="16" fill="var(--sheet)" />
             )}
             {attachment.kind === 'bridle' &&
               attachment.legs.map(({ pointId }) => {
                 const to = placeOf(pointId);
-                return to && <path key={pointId} d={`M${px} ${apexY}L${x(to.xM)} ${y(to.zM)}`} />;
+                return to && <path key={pointId} d={`M${px} ${apexY}L${x(to)} ${y(to.zM)}`} />;
               })}
             {attachment.kind === 'tiers' &&
               wayPieces({ attachment, position }).map(({ from, to }, index) => {
                 const end = 'pointId' in to ? placeOf(to.pointId) : to;
-                return end && from.zM !== null && <path key={index} d={`M${x(from.xM)} ${y(from.zM)}L${x(end.xM)} ${y(end.zM)}`} />;
+                return end && from.zM !== null && <path key={index} d={`M${x(from)} ${y(from.zM)}L${x(end)} ${y(end.zM)}`} />;
               })}
             <circle cx={px} cy={pickY} r="3.5" fill="var(--ink)" />
-            <text x={px + 9} y={pickY - 28} fill="var(--ink)" stroke="none" fontSize="12">
+            <text
+              x={px > WIDTH - 90 ? px - 9 : px + 9}
+              y={pickY - 28}
+              textAnchor={px > WIDTH - 90 ? 'end' : 'start'}
+              fill="var(--ink)"
+              stroke="none"
+              fontSize="12"
+            >
               {chalk}
             </text>
           </g>
@@ -90,16 +112,23 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
           from && (
             <path
               key={id}
-              d={`M${x(from.xM)} ${y(from.zM ?? bottom ?? highest / 2)}L${x(end.xM)} ${y(end.zM)}`}
+              d={`M${x(from)} ${y(from.zM ?? bottom ?? highest / 2)}L${x(end)} ${y(end.zM)}`}
               stroke="var(--ink)"
               strokeDasharray="6 3"
             />
           )
         );
       })}
-      {bottom !== null && hang.pickUps[0] && (
+      {truss !== null && (
+        <path
+          d={`M${[0, truss.lengthM].map((atM) => `${x(trussPlace(truss, atM))} ${y(truss.start.zM)}`).join('L')}`}
+          stroke="var(--ink)"
+          strokeWidth="5"
+        />
+      )}
+      {truss === null && bottom !== null && hang.pickUps[0] && (
         <rect
-          x={x(hang.box?.xM ?? centre) - half}
+          x={(hang.box === null ? LEFT + (WIDTH - LEFT) / 2 : x(hang.box)) - half}
           width={half * 2}
           y={y(hang.box?.topZM ?? hang.pickUps[0].position.zM ?? bottom + 1)}
           height={Math.max(3, y(bottom) - y(hang.box?.topZM ?? hang.pickUps[0].position.zM ?? bottom + 1))}

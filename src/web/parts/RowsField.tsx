@@ -14,6 +14,8 @@ type Props = {
   addText: string;
   /** What is wrong with a cell; nothing before the form was sent once. */
   faultOf: (key: number, name: string) => string | null;
+  /** Its form is sent by no button of its own: a fault keeps what stands around it from being sent. */
+  isLive?: boolean;
   onChange: (rows: Row[]) => void;
 };
 
@@ -22,7 +24,7 @@ const isText = ({ of }: Column): boolean => of === 'named' || of === 'text';
 export const cellId = (table: string, key: number, name: string): string => `${table}-${key}-${name}`;
 
 /** A small table to type in, or to paste a block from a spreadsheet into. */
-export function RowsField({ id: named, title, hint, columns, rows, units, addText, faultOf, onChange }: Props) {
+export function RowsField({ id: named, title, hint, columns, rows, units, addText, faultOf, isLive = false, onChange }: Props) {
   const own = useId();
   const id = named ?? own;
   const heading = (column: Column) => {
@@ -67,6 +69,7 @@ export function RowsField({ id: named, title, hint, columns, rows, units, addTex
                     <td key={column.name}>
                       <input
                         id={cellId(id, row.key, column.name)}
+                        ref={(field) => field?.setCustomValidity((isLive && fault) || '')}
                         size={isText(column) ? 12 : 7}
                         aria-label={words.points.cell(words.rows.row(index + 1), heading(column))}
                         {...(column.of === 'named' ? { list: `${id}-${column.name}` } : {})}

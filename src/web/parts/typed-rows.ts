@@ -9,7 +9,7 @@ export type Column<Name extends string = string> = {
   readonly label: string;
 } & (
   | { readonly of: 'length' | 'mass' | 'plain'; readonly optional?: true }
-  | { readonly of: 'named'; readonly among: readonly Named[] }
+  | { readonly of: 'named'; readonly among: readonly Named[]; readonly optional?: true }
   | { readonly of: 'text' }
 );
 /** As typed. What stands as it began keeps its value to the last digit. */
@@ -77,6 +77,7 @@ function readCell(column: Column, { text, began }: Cell, units: Units): ReadCell
   if (began !== undefined && text === began.text) return { value: began.value, fault: null };
   if (column.of === 'named') {
     const label = text.trim();
+    if (column.optional && label === '') return { value: null, fault: null };
     const found = column.among.find((one) => one.label.trim() === label);
     if (found) return { value: found.id, fault: null };
     return { value: null, fault: label === '' ? words.points.faults.empty : words.rows.noSuch(label) };

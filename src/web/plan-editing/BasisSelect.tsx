@@ -3,9 +3,11 @@ import { words } from '../words.ts';
 
 const BASES: readonly MassBasis[] = ['weighed', 'documented', 'estimated'];
 
-export const BasisSelect = ({ value, onChange }: { value: MassBasis | null; onChange: (basis: MassBasis | null) => void }) => (
+type Props = { label?: string; value: MassBasis | null; onChange: (basis: MassBasis | null) => void };
+
+export const BasisSelect = ({ label = words.hang.basis, value, onChange }: Props) => (
   <label className="field">
-    <span>{words.hang.basis}</span>
+    <span>{label}</span>
     <select value={value ?? ''} onChange={(event) => onChange(BASES.find((basis) => basis === event.target.value) ?? null)}>
       <option value="">{words.notStated}</option>
       {BASES.map((basis) => (

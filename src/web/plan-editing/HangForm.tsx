@@ -2,17 +2,22 @@ import type { Hang, Plan } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { Field } from '../parts/Field.tsx';
 import { NumberField } from '../parts/NumberField.tsx';
+import { Part, partQuery } from '../parts/Part.tsx';
 import { words } from '../words.ts';
 import { ArrayForm } from './ArrayForm.tsx';
 import { BasisSelect } from './BasisSelect.tsx';
 import { withHang } from './edit-hang.ts';
+import { followedBy, isBuiltTruss } from './edit-truss.ts';
 import { PickUpForm } from './PickUpForm.tsx';
+
+const TRUSS_FORM = partQuery('truss-form', async () => (await import('./TrussForm.tsx')).TrussForm);
 
 type Props = { plan: Plan; hang: Hang; points: readonly RoofPoint[]; onChange: (plan: Plan) => void; onRemove: () => void };
 
 /** Everything of one hang that can be set here. Each change is worked out at once. */
 export function HangForm({ plan, hang, points, onChange, onRemove }: Props) {
   const change = (next: Hang) => onChange(withHang(plan, next));
+  const followed = (next: Hang, pickUpId: string) => (isBuiltTruss(hang) ? followedBy(hang, next, pickUpId) : next);
   const [item] = hang.items;
   return (
     <section className="stack" aria-label={hang.label}>
@@ -37,7 +42,12 @@ export function HangForm({ plan, hang, points, onChange, onRemove }: Props) {
           of="length"
           optional
           value={hang.trim?.heightM ?? null}
-          onChange={(heightM) => change({ ...hang, trim: heightM === null ? null : { heightM, of: hang.trim?.of ?? 'lowestCorner' } })}
+          onChange={(heightM) =>
+            change({
+              ...hang,
+              trim: heightM === null ? null : { heightM, of: hang.trim?.of ?? (hang.kind === 'truss' ? 'trussBottom' : 'lowestCorner') },
+            })
+          }
         />
       </div>
       {hang.kind !== 'array' && item && (
@@ -55,9 +65,23 @@ export function HangForm({ plan, hang, points, onChange, onRemove }: Props) {
       {hang.kind === 'array' && hang.build !== null && (
         <ArrayForm plan={plan} hang={hang} build={hang.build} points={points} onChange={change} />
       )}
-      {(hang.kind === 'truss' || hang.kind === 'trussFrame') && <p className="soft">{words.hang.onlyShown}</p>}
+      {isBuiltTruss(hang) && (
+        <Part of={TRUSS_FORM}>{(TrussForm) => <TrussForm plan={plan} hang={hang} points={points} onChange={change} />}</Part>
+      )}
+      {((hang.kind === 'truss' && hang.build === null) || hang.kind === 'trussFrame') && <p className="soft">{words.hang.onlyShown}</p>}
       {hang.pickUps.map((pickUp) => (
-        <PickUpForm key={pickUp.id} plan={plan} hang={hang} pickUp={pickUp} points={points} onChange={change} onPlan={onChange} />
+        <PickUpForm
+          key={pickUp.id}
+          plan={plan}
+          hang={hang}
+          pickUp={pickUp}
+          points={points}
+          onChange={(next) => change(followed(next, pickUp.id))}
+          onPlan={(next) => {
+            const there = next.hangs.find(({ id }) => id === hang.id);
+            onChange(there ? withHang(next, followed(there, pickUp.id)) : next);
+          }}
+        />
       ))}
     </section>
   );

@@ -5,6 +5,7 @@ import { NumberField } from '../parts/NumberField.tsx';
 import { Part, partQuery } from '../parts/Part.tsx';
 import { words } from '../words.ts';
 import { bridledTo, movedUnder, withApexAt, withLegAt, withPickUpChange } from './edit-hang.ts';
+import { isBuiltTruss } from './edit-truss.ts';
 import { PointSelect } from './PointSelect.tsx';
 
 const LINE_PARTS = partQuery('line-parts', async () => (await import('./LineParts.tsx')).LineParts);
@@ -81,13 +82,15 @@ export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Pro
             </button>
           </>
         )}
-        <NumberField
-          label={words.hang.height}
-          of="length"
-          optional
-          value={pickUp.position.zM}
-          onChange={(zM) => onChange(withPickUpChange(hang, pickUp, { position: { ...pickUp.position, zM } }))}
-        />
+        {!isBuiltTruss(hang) && (
+          <NumberField
+            label={words.hang.height}
+            of="length"
+            optional
+            value={pickUp.position.zM}
+            onChange={(zM) => onChange(withPickUpChange(hang, pickUp, { position: { ...pickUp.position, zM } }))}
+          />
+        )}
         {pickUp.hoist !== null && (
           <NumberField
             label={words.hang.chain}

@@ -1,6 +1,7 @@
+import { atan2, cos, degToRad, radToDeg, sin } from '../../domain/foundation/elementary.ts';
 import { BLANKS } from '../../domain/plan/blank-equipment.ts';
-import type { ArrayBuild, EquipmentUsed, Hang, PickUp, Plan } from '../../domain/plan/plan.ts';
-import type { RoofPoint } from '../../domain/roof/structure.ts';
+import type { ArrayBuild, EquipmentUsed, Hang, PickUp, Plan, TrussBuild } from '../../domain/plan/plan.ts';
+import type { Member, RoofNode, RoofPoint } from '../../domain/roof/structure.ts';
 
 /** How far under its point a new hang's pick-up starts [m]: room for hoist and parts, to be set right by whoever plans. */
 const BELOW_POINT_M = 4;
@@ -33,15 +34,19 @@ export function pickUpAt(plan: Plan, point: RoofPoint, hoist: string, id: string
   };
 }
 
-export type NewKind = 'single' | 'array';
+export type NewKind = 'single' | 'array' | 'truss';
 
-/** A hang under a point, with everything that is not known left open. */
+/**
+ * A hang under a point, with everything that is not known left open.
+ * @param alongDeg  which way a truss lies until its second hoist says so
+ */
 export function hangUnder(
   before: Plan,
   point: RoofPoint,
   kind: NewKind,
   label: string,
   newId: () => string,
+  alongDeg = 0,
 ): { plan: Plan; hangId: string } {
   const { plan, hoist } = withHoist(before);
   const first = pickUpAt(plan, point, hoist, newId(), label);
@@ -62,7 +67,9 @@ export function hangUnder(
   const hang: Hang =
     kind === 'single'
       ? { ...common, kind, pickUps: [first], items: [{ what: label, count: 1, massKg: null, basis: null }] }
-      : { ...common, kind, pickUps: [first], items: [], build: bareArray(first.id) };
+      : kind === 'array'
+        ? { ...common, kind, pickUps: [first], items: [], build: bareArray(first.id) }
+        : { ...common, kind, pickUps: [first], items: [], build: bareTruss(first, alongDeg) };
   return { plan: { ...plan, hangs: [...plan.hangs, hang] }, hangId: hang.id };
 }
 
@@ -88,6 +95,44 @@ function bareArray(pickUpId: string): ArrayBuild {
     stackSizes: [],
     permittedConfiguration: null,
   };
+}
+
+const OVERHANG_M = 0.5; // what a new truss goes beyond its first hoist, to be set right by whoever plans
+
+/** A short piece about its one hoist: its second makes it as long as they are apart. Nothing of its section is made up. */
+function bareTruss({ id, position }: PickUp, azimuthDeg: number): TrussBuild {
+  const turn = degToRad(azimuthDeg);
+  return {
+    lengthM: 2 * OVERHANG_M,
+    start: { xM: position.xM - OVERHANG_M * cos(turn), yM: position.yM - OVERHANG_M * sin(turn), zM: position.zM ?? 0 },
+    azimuthDeg,
+    section: {
+      selfKgPerM: null,
+      selfBasis: null,
+      eiKnm2: null,
+      gaKn: null,
+      gjKnm2: null,
+      saggingKnm: null,
+      hoggingKnm: null,
+      shearKn: null,
+      nodeSpacingM: null,
+      allowablesBasis: null,
+    },
+    pickUps: [{ pickUpId: id, atM: OVERHANG_M, levelMm: 0 }],
+    pointLoads: [],
+    spreadLoads: [],
+    pickUpsAboveM: null,
+  };
+}
+
+/** Which way the member of a point runs in plan [deg from x towards y]; 0 for a point on none. */
+export function memberAzimuthDeg(
+  { nodes, members }: { readonly nodes: readonly RoofNode[]; readonly members: readonly Member[] },
+  { on }: RoofPoint,
+): number {
+  const member = members.find(({ id }) => id === on[0]?.memberId);
+  const [from, to] = [member?.fromNodeId, member?.toNodeId].map((end) => nodes.find(({ id }) => id === end));
+  return from && to ? radToDeg(atan2(to.yM - from.yM, to.xM - from.xM)) : 0;
 }
 
 export type CabinetFacts = Pick<ArrayBuild['elements'][number], 'massKg' | 'basis' | 'splayDeg'> & { heightM: number; depthM: number };

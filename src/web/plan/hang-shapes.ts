@@ -2,9 +2,11 @@ import { cos, degToRad, sin } from '../../domain/foundation/elementary.ts';
 import { wayPieces } from '../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { trussPlace } from '../plan-editing/edit-truss.ts';
 import type { PlanScene, PlanShape } from './scene.ts';
 
 const WITHOUT_BOX_M = 0.4; // half the side of the square that stands for a hang whose outline is not stated
+const TRUSS_HALF_M = 0.2; // half of how broad a truss is drawn: nothing says how broad it is
 
 /** Hangs as they fill the plan, and what goes from them to the roof beside straight up. */
 export function hangShapes(hangs: readonly Hang[], points: readonly RoofPoint[]): Pick<PlanScene, 'hangs' | 'legs'> {
@@ -26,7 +28,8 @@ export function hangShapes(hangs: readonly Hang[], points: readonly RoofPoint[])
   };
 }
 
-function shapeOf({ id, label, box, pickUps }: Hang): PlanShape | null {
+function shapeOf(hang: Hang): PlanShape | null {
+  const { id, label, box, pickUps } = hang;
   const [first] = pickUps;
   if (box !== null) {
     const turn = degToRad(box.azimuthDeg);
@@ -36,6 +39,12 @@ function shapeOf({ id, label, box, pickUps }: Hang): PlanShape | null {
     });
     const [along, across] = [box.alongM / 2, box.acrossM / 2];
     return { id, label, corners: [corner(along, across), corner(-along, across), corner(-along, -across), corner(along, -across)] };
+  }
+  if (hang.kind === 'truss' && hang.build !== null) {
+    const { build } = hang;
+    const corner = (atM: number, asideM: number) => trussPlace(build, atM, asideM);
+    const half = TRUSS_HALF_M;
+    return { id, label, corners: [corner(0, -half), corner(build.lengthM, -half), corner(build.lengthM, half), corner(0, half)] };
   }
   if (!first) return null;
   const { xM, yM } = first.position;

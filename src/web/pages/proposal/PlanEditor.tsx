@@ -19,7 +19,7 @@ import { StateMark } from '../../parts/StateMark.tsx';
 import { useHistory } from '../../parts/use-history.ts';
 import type { Copied } from '../../plan-editing/copied-hangs.ts';
 import { HangForm } from '../../plan-editing/HangForm.tsx';
-import { hangUnder, type NewKind } from '../../plan-editing/new-hang.ts';
+import { hangUnder, memberAzimuthDeg, type NewKind } from '../../plan-editing/new-hang.ts';
 import { useUnits } from '../../units/units-choice.ts';
 import { massText, utilisationText } from '../../units/units.ts';
 import { words } from '../../words.ts';
@@ -110,7 +110,7 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
     const point = roof.points.find(({ id }) => id === pointId);
     if (!point) return;
     const label = `${words.hang.newNames[kind]} ${plan.hangs.length + 1}`;
-    const made = hangUnder(plan, point, kind, label, () => crypto.randomUUID());
+    const made = hangUnder(plan, point, kind, label, () => crypto.randomUUID(), memberAzimuthDeg(roof, point));
     history.change(made.plan);
     setHang(made.hangId);
   };
@@ -255,6 +255,9 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
                   </button>
                   <button type="button" onClick={() => add('array')}>
                     {words.hang.addArray(point.label)}
+                  </button>
+                  <button type="button" onClick={() => add('truss')}>
+                    {words.hang.addTruss(point.label)}
                   </button>
                 </>
               ) : (
