@@ -49,11 +49,12 @@ export function worstByHang(checks: readonly Check[]): (hang: Hang) => Check | u
       .sort(worstFirst)[0];
 }
 
-/** Of the point's own rating, which is what a share at a point means to a rigger. */
+/** Of the point's own rating, which is what a share at a point means to a rigger: the most by its hard checks, as its mark goes by them. */
 export function ratingShares(checks: readonly Check[]): Map<string, number> {
   const shares = new Map<string, number>();
-  for (const { kind, pointId, utilisation } of checks)
-    if (kind === 'pointDown' && pointId !== null && utilisation !== null) shares.set(pointId, utilisation);
+  for (const { kind, hard, pointId, utilisation } of checks)
+    if (kind === 'pointDown' && hard && pointId !== null && utilisation !== null)
+      shares.set(pointId, Math.max(shares.get(pointId) ?? 0, utilisation));
   return shares;
 }
 

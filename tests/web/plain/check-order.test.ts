@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Check } from '../../../src/domain/assessment/assessment.ts';
-import { toTick, worstByHang, worstFirst } from '../../../src/web/checks/order.ts';
+import { ratingShares, toTick, worstByHang, worstFirst } from '../../../src/web/checks/order.ts';
 import { deadHang, pointAt } from '../../support/scene.ts';
 
 const check = (id: string, verdict: Check['verdict'], hard: boolean, utilisation: number | null = null): Check => ({
@@ -55,4 +55,15 @@ test('a hang shows the worst that stops a yes among its own checks and those of 
       expect(worstOf(hang)).toBe(its.sort(worstFirst)[0]);
     }
   }
+});
+
+test('the share at a point is the most that hard checks of its rating tell, in whatever order', () => {
+  const rating = (id: string, hard: boolean, utilisation: number | null): Check => ({
+    ...check(id, 'over', hard, utilisation),
+    kind: 'pointDown',
+    pointId: 'p',
+  });
+  const checks = [rating('resting', true, 1.5), rating('moving', true, 3.07), rating('limiter', false, 3.46), rating('other', true, null)];
+  for (const some of [checks, [...checks].reverse()]) expect(ratingShares(some)).toEqual(new Map([['p', 3.07]]));
+  expect(ratingShares([rating('limiter', false, 3.46)])).toEqual(new Map());
 });
