@@ -72,11 +72,14 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
             ? attachment.apex
             : attachment.kind === 'tiers'
               ? placeOnTier(attachment.tiers, attachment.foot)
-              : null;
+              : attachment.kind === 'direct'
+                ? (placeOf(attachment.pointId) ?? null)
+                : null;
         const apexY = top === null ? y(highest) : y(top.zM);
+        const topX = top !== null && attachment.kind === 'direct' ? x(top) : px; // a line that is off plumb is drawn so
         return (
           <g key={id} stroke="var(--ink)" strokeWidth="2" fill="none">
-            <path d={`M${px} ${truss === null ? pickY : y(truss.start.zM)}V${apexY}`} />
+            <path d={`M${px} ${truss === null ? pickY : y(truss.start.zM)}V${pickY}L${topX} ${apexY}`} />
             {hoist !== null && (
               <rect x={px - 5} y={hoist.mount === 'bodyDown' ? pickY - 24 : apexY + 8} width="10" height="16" fill="var(--sheet)" />
             )}

@@ -30,6 +30,9 @@ import {
 } from './edit-truss.ts';
 import { PointSelect } from './PointSelect.tsx';
 
+/** To the millimetre: what follows from places of points has no end of digits. The value stays as it is until another is typed. */
+const shownM = (lengthM: number): number => Math.round(lengthM * 1000) / 1000;
+
 type Props = { plan: Plan; hang: TrussHang; points: readonly RoofPoint[]; onChange: (hang: TrussHang) => void };
 
 /** A straight truss: where it lies on its hoists, what it is and what hangs on it. */
@@ -45,7 +48,7 @@ export function TrussForm({ plan, hang, points, onChange }: Props) {
         <NumberField
           label={words.truss.length}
           of="length"
-          value={build.lengthM}
+          value={shownM(build.lengthM)}
           fault={isBeyondItsEnds(build) ? words.truss.beyond : null}
           onChange={(lengthM) => lengthM !== null && lengthM > 0 && set({ lengthM })}
         />
@@ -53,14 +56,14 @@ export function TrussForm({ plan, hang, points, onChange }: Props) {
           <NumberField
             label={words.truss.overhang}
             of="length"
-            value={overhangM}
+            value={shownM(overhangM)}
             onChange={(nextM) => nextM !== null && onChange(withStartOverhang(hang, nextM))}
           />
         )}
         <NumberField
           label={words.truss.height}
           of="length"
-          value={build.start.zM + (build.pickUpsAboveM ?? 0)}
+          value={shownM(build.start.zM + (build.pickUpsAboveM ?? 0))}
           onChange={(zM) => zM !== null && onChange(withPickUpsAt(hang, zM))}
         />
         <NumberField
@@ -119,7 +122,7 @@ function Hoists({ hang, onChange, children }: Pick<Props, 'hang' | 'onChange'> &
                     isBare
                     label={words.points.cell(chalk, words.truss.station)}
                     of="length"
-                    value={atM}
+                    value={shownM(atM)}
                     onChange={(nextM) => nextM !== null && onChange(withStation(hang, pickUpId, nextM))}
                   />
                 </td>
