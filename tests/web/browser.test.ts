@@ -14,6 +14,7 @@ const dayOf = (from: Date, days: number): string => new Date(from.getTime() + da
 const TAMSIN = 'tamsin@umbrelquay.example'; // technical manager and decider of the venue
 const ETTA = 'etta@mothmeridian.example'; // system designer on tour
 const ROOK = 'rook@mothmeridian.example'; // head rigger on tour
+const ODALYS = 'odalys@mothmeridian.example'; // production office of the tour
 
 describe.skipIf(executable === null)('in a browser', () => {
   let running: RunningApp;
@@ -158,8 +159,11 @@ describe.skipIf(executable === null)('in a browser', () => {
     120_000,
   );
 
-  test('from an over plan to a yes and a stop: rigger and venue, each at their own screen, by keyboard', async () => {
-    const [tour, venue] = [await contextOf(ROOK), await contextOf(TAMSIN)];
+  test('from an over plan to a yes and a stop: rigger, venue and production office, each at their own screen, by keyboard', async () => {
+    const [tour, venue, office] = [await contextOf(ROOK), await contextOf(TAMSIN), await contextOf(ODALYS)];
+    const board = await open(office, '/tour');
+    const night = board.getByRole('row').filter({ hasText: 'Night two' });
+    await night.filter({ hasText: 'SUBMITTED' }).waitFor();
     const rigger = await open(tour, `/proposals/${ids.over}`);
     // The plan is over; lighter loads make it fit while they are typed, before anything is saved.
     for (const hang of ['Side 1', 'Side 2']) {
@@ -208,6 +212,7 @@ describe.skipIf(executable === null)('in a browser', () => {
     await decider.getByLabel('Condition', { exact: true }).fill('');
     await agree.press('Enter');
     await decider.getByText('AGREED', { exact: true }).first().waitFor();
+    await night.filter({ hasText: 'AGREED' }).waitFor(); // on a board that was open all along
 
     await decider.getByRole('button', { name: 'Suspend now' }).press('Enter');
     await decider.getByRole('textbox', { name: /^Why/ }).fill('Gusts above what the roof was checked for.');
@@ -215,7 +220,8 @@ describe.skipIf(executable === null)('in a browser', () => {
     await decider.getByRole('dialog').getByRole('button', { name: 'Suspend now' }).press('Enter');
     await decider.getByRole('alert').filter({ hasText: 'Gusts' }).waitFor();
     await rigger.getByRole('alert').filter({ hasText: 'Gusts' }).waitFor(); // on the page that was open all along
-    await Promise.all([tour.close(), venue.close()]);
+    await night.filter({ hasText: 'SUSPENDED' }).waitFor();
+    await Promise.all([tour.close(), venue.close(), office.close()]);
   }, 60_000);
 
   test('other ways to hang it are shown on the plan, taken in one act, and given back by one undo, by keyboard', async () => {
