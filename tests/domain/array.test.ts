@@ -302,7 +302,15 @@ test('reactions agree with every mass turned to its place by itself, and are ref
 test('at the ends of what can be held one chain carries everything', () => {
   fc.assert(
     fc.property(build, (one) => {
-      const rows = expectOk(arrayLoadCurve(one, { frontHole: 'front', rearHole: 'rear' }, 10));
+      const curve = arrayLoadCurve(one, { frontHole: 'front', rearHole: 'rear' }, 10);
+      if (!curve.ok) {
+        // Only where the CG is on the line through both holes: it is held up to where one hole is right above the other.
+        expect(curve.error.code).toBe('holes-coincide');
+        const level = expectOk(solveArray(one, { on: 'two-holes', frontHole: 'front', rearHole: 'rear', framePitchRad: 0 }));
+        expect(Math.abs(level.cg.vM)).toBeLessThan(0.002);
+        return;
+      }
+      const rows = curve.value;
       const totalKg = (rows[0]?.reactions ?? []).reduce((sum, { massKg }) => sum + massKg, 0);
       expect(rows).toHaveLength(11);
       expect(rows[0]?.reactions[0]?.massKg).toBeLessThan(1e-9 * totalKg);
