@@ -441,6 +441,19 @@ describe.skipIf(executable === null)('in a browser', () => {
     expect(await page.getByRole('button', { name: 'Saved' }).count()).toBe(0); // it is not done behind anybody's back
     await save.press('Enter');
     await page.getByRole('button', { name: 'Saved' }).waitFor();
+    // Where the checks of an edit do not come, the verdict on the plan before it is not left standing.
+    await page
+      .getByRole('status')
+      .getByText(/^(FITS|CLOSE|OVER|UNKNOWN)$/)
+      .waitFor();
+    await page.evaluate(() => (Worker.prototype.postMessage = () => {}));
+    await mass.fill('122');
+    await mass.press('Enter');
+    await page.getByRole('status').getByText('Working out').waitFor();
+    await page
+      .getByRole('status')
+      .getByText(/^(FITS|CLOSE|OVER|UNKNOWN)$/)
+      .waitFor({ state: 'hidden' });
     await context.close();
   }, 60_000);
 

@@ -140,7 +140,7 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
   return (
     <div className="stack" ref={editor} tabIndex={-1} onKeyDown={onKeyDown}>
       <div className="row apart">
-        <Summary live={live} />
+        <Summary live={live} isBehind={live.of?.plan !== shown || live.of.scene !== scene} />
         {mayEdit && (
           <div className="row">
             <button type="button" disabled={!history.canUndo} onClick={history.undo}>
@@ -338,7 +338,8 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
   );
 }
 
-function Summary({ live }: { live: ReturnType<typeof useLiveChecks> }) {
+/** @param isBehind  the answer is of the plan before the last edit: after a moment its verdict is not shown any more */
+function Summary({ live, isBehind }: { live: ReturnType<typeof useLiveChecks>; isBehind: boolean }) {
   const units = useUnits();
   const { answer } = live;
   if (answer?.kind !== 'worked-out') return <p className="soft">{words.proposal.working}</p>;
@@ -346,7 +347,8 @@ function Summary({ live }: { live: ReturnType<typeof useLiveChecks> }) {
   const stopping = answer.checks.filter(isStopping).length;
   const advised = advisedAgainst(answer.checks);
   return (
-    <p role="status" className="row">
+    <p role="status" className={isBehind ? 'row behind' : 'row'}>
+      {isBehind && <span className="late soft">{words.proposal.working}</span>}
       <StateMark mark={answer.verdict} />
       <span>
         {words.proposal.totals(massText(massKg, units, 'load'), worstUtilisation === null ? words.none : utilisationText(worstUtilisation))}
