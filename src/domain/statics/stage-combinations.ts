@@ -1,85 +1,91 @@
-import type { StagedHang } from './staged-hang.ts';
-import { StageContact } from './stage-contact.ts';
-import type { StageTarget } from './stage-targets.ts';
+import type { Goal } from './stage-relaxed.ts';
+import type { ContactState, SwitchedSum } from './stage-states.ts';
+import { mostOf } from './stage-states.ts';
 
-/** Which loads hang, and which hoists are high, as bits. */
-export type Combination = { readonly set: number; readonly levels: number };
-type WorstCombination = Combination & { readonly value: number };
+/** Which switches are on, as bits, and what the sum then is. */
+export type Combination = { readonly on: number; readonly value: number };
 
 /**
- * Of every combination of loads and of high and low hoists, the worst for each target. Each next set differs from the last by one load
- * (Gray's code), so that reactions and forces are carried on; everything is laid out flat, as it runs some 4,000 times a truss.
- * @param toleranceM  0 = hoists at their levels alone
- * @param otherwise  values of a combination that is too near to a change of contact to be told from reactions; null = it does not hang
+ * Of all choices of at most 30 switches the one for which a sum is most, in the state of contact that the choice brings about. Nothing
+ * that is left out can be better: each switch is set first the way that adds, and a choice is given up as soon as all that still could add
+ * would not reach the best so far, or not make up for what the state lacks. On the border of two states a sum is the same in both.
+ * @source branch and bound
  */
-export function worstCombinations(
-  { always, loads, influence }: StagedHang,
-  toleranceM: number,
-  targets: readonly StageTarget[],
-  otherwise: (combination: Combination) => ((target: StageTarget) => number) | null,
-): (WorstCombination | null)[] {
-  const hoists = always.reactionsN.length;
-  const contact = new StageContact(influence);
-  const columns = loads.map(({ reactionsN }) => Float64Array.from(reactionsN));
-  const changes = loads.map((_, load) => Float64Array.from(targets, (target) => target.loads[load] ?? 0));
-  const raised = Float64Array.from(targets.flatMap((target) => target.raised));
-  const reactionOf = Int32Array.from(targets, ({ hoist }) => hoist ?? -1);
-  const worst = new Float64Array(targets.length).fill(-Infinity);
-  const worstSet = new Int32Array(targets.length);
-  const worstLevels = new Int32Array(targets.length).fill(-1);
-  const patterns = toleranceM > 0 ? (1 << hoists) - 1 : 1; // all high strains nothing, as all low
-  for (let levels = 0; levels < patterns; levels++) {
-    const raisedM = highOf(levels, hoists).map((sign) => sign * toleranceM);
-    const tautN = Float64Array.from(always.reactionsN, (alwaysN, hoist) =>
-      raisedM.reduce((sum, byM, other) => sum + byM * (influence.perMetre[hoist]?.[other] ?? 0), alwaysN),
-    );
-    const values = Float64Array.from(targets, (target) =>
-      raisedM.reduce((sum, byM, hoist) => sum + byM * (target.raised[hoist] ?? 0), target.always),
-    );
-    let set = 0;
-    for (let step = 0; step < 1 << loads.length; step++) {
-      if (step > 0) {
-        let turned = 0;
-        while (((step >> turned) & 1) === 0) turned++;
-        set ^= 1 << turned;
-        const sign = (set >> turned) & 1 ? 1 : -1;
-        addTo(tautN, columns[turned], sign);
-        addTo(values, changes[turned], sign);
-      }
-      const isClear = contact.solve(tautN);
-      const instead = isClear ? null : otherwise({ set, levels });
-      if (!isClear && instead === null) continue;
-      const { slack, riseM, reactionsN } = contact;
-      for (let index = 0; index < values.length; index++) {
-        const hoist = reactionOf[index] ?? -1;
-        let value = hoist < 0 ? (values[index] ?? 0) : (reactionsN[hoist] ?? 0);
-        if (instead !== null) value = valueFor(targets[index], instead);
-        else if (hoist < 0)
-          for (let which = 0; which < slack.length; which++) {
-            const one = slack[which] ?? 0;
-            value += (riseM[one] ?? 0) * (raised[index * hoists + one] ?? 0);
-          }
-        if (value > (worst[index] ?? 0)) {
-          worst[index] = value;
-          worstSet[index] = set;
-          worstLevels[index] = levels;
-        }
+export class CombinationSearch {
+  private readonly switches: number;
+  /** The sum, then the conditions of the state. */
+  private readonly width: number;
+  /** By depth and line: what it is by the switches set so far, and what all others could add. */
+  private readonly now: Float64Array;
+  private readonly rest: Float64Array;
+  /** By depth and line: what the switch set there adds; which switch it is. */
+  private readonly changes: Float64Array;
+  private readonly order: Int32Array;
+  private bestValue = -Infinity;
+  private bestOn = 0;
+
+  /** @param states  every state that some choice brings about, all of as many hoists and switches */
+  constructor(states: readonly ContactState[]) {
+    const [sum] = states[0]?.ofHoist ?? [];
+    this.switches = Math.max(0, (sum?.length ?? 1) - 1);
+    this.width = 1 + (states[0]?.ofHoist.length ?? 0);
+    this.now = new Float64Array((this.switches + 1) * this.width);
+    this.rest = new Float64Array((this.switches + 1) * this.width);
+    this.changes = new Float64Array(this.switches * this.width);
+    this.order = new Int32Array(this.switches);
+  }
+
+  /** @returns null where no choice brings about any of the states */
+  most(goals: readonly Goal[]): Combination | null {
+    [this.bestValue, this.bestOn] = [-Infinity, 0];
+    const open = goals.map((goal) => ({ goal, most: mostOf(goal.sum) })).sort((a, b) => b.most - a.most);
+    for (const { goal, most } of open) {
+      if (most <= this.bestValue) break;
+      this.layOut(goal);
+      this.descend(0, 0);
+    }
+    return this.bestValue === -Infinity ? null : { on: this.bestOn, value: this.bestValue };
+  }
+
+  private layOut({ sum, state }: Goal): void {
+    const { switches, width, now, rest, changes, order } = this;
+    putInOrder(order, sum);
+    for (let line = 0; line < width; line++) {
+      const values = line === 0 ? sum : state.ofHoist[line - 1];
+      if (values === undefined) continue;
+      now[line] = (values[0] ?? 0) + (line === 0 ? 0 : (state.rounding[line - 1] ?? 0));
+      for (let depth = switches - 1, at = depth * width + line; depth >= 0; depth--, at -= width) {
+        const change = values[1 + (order[depth] ?? 0)] ?? 0;
+        changes[at] = change;
+        rest[at] = (rest[at + width] ?? 0) + (change > 0 ? change : 0);
       }
     }
   }
-  return targets.map((_, index) => {
-    const levels = worstLevels[index] ?? -1;
-    return levels < 0 ? null : { set: worstSet[index] ?? 0, levels, value: worst[index] ?? 0 };
-  });
+
+  private descend(depth: number, on: number): void {
+    const { width, now, rest, changes } = this;
+    const at = depth * width;
+    if ((now[at] ?? 0) + (rest[at] ?? 0) <= this.bestValue) return;
+    for (let line = at + 1; line < at + width; line++) if ((now[line] ?? 0) + (rest[line] ?? 0) < 0) return;
+    if (depth === this.switches) {
+      [this.bestValue, this.bestOn] = [now[at] ?? 0, on];
+      return;
+    }
+    const adds = (changes[at] ?? 0) > 0;
+    for (let turn = 0; turn < 2; turn++) {
+      const isOn = adds === (turn === 0);
+      for (let line = at; line < at + width; line++) now[line + width] = (now[line] ?? 0) + (isOn ? (changes[line] ?? 0) : 0);
+      this.descend(depth + 1, isOn ? on | (1 << (this.order[depth] ?? 0)) : on);
+    }
+  }
 }
 
-export const highOf = (levels: number, hoists: number): (1 | -1)[] =>
-  Array.from({ length: hoists }, (_, hoist): 1 | -1 => (((levels >> hoist) & 1) === 1 ? 1 : -1));
-
-const valueFor = (target: StageTarget | undefined, valueOf: (target: StageTarget) => number): number =>
-  target === undefined ? -Infinity : valueOf(target);
-
-function addTo(values: Float64Array, change: Float64Array | undefined, sign: 1 | -1): void {
-  if (change === undefined) return;
-  for (let index = 0; index < values.length; index++) values[index] = (values[index] ?? 0) + sign * (change[index] ?? 0);
+/** The switches that change most first; of equals the first. */
+function putInOrder(order: Int32Array, sum: SwitchedSum): void {
+  for (let index = 0; index < order.length; index++) {
+    const size = Math.abs(sum[1 + index] ?? 0);
+    let place = index;
+    for (; place > 0 && Math.abs(sum[1 + (order[place - 1] ?? 0)] ?? 0) < size; place--) order[place] = order[place - 1] ?? 0;
+    order[place] = index;
+  }
 }

@@ -2,8 +2,7 @@ import type { StagedHang, StagePart, StageSide } from './staged-hang.ts';
 import type { HangInContact } from './influence-contact.ts';
 import { influenceContact } from './influence-contact.ts';
 import type { Combination } from './stage-combinations.ts';
-import { highOf, worstCombinations } from './stage-combinations.ts';
-import { MOST_HOISTS_LAID_OUT } from './stage-contact.ts';
+import { CombinationSearch } from './stage-combinations.ts';
 import type { Goal } from './stage-relaxed.ts';
 import { boundOf } from './stage-relaxed.ts';
 import type { ContactState } from './stage-states.ts';
@@ -55,22 +54,21 @@ export class StageSearch {
       });
     const levels = this.toleranceM > 0 ? hoists : 0;
     const most = (hang.lengths.length === 1 ? ALL_UP_TO : ALL_OF_FRAME_UP_TO) - levels + ownMore;
-    this.isCombined = !this.staysTaut && hoists <= MOST_HOISTS_LAID_OUT && loads.length <= most;
+    // Of loads that are taken together nothing holds for each by itself.
+    this.states = this.staysTaut || !hang.eachByItself ? null : contactStates(hang, this.toleranceM);
+    this.isCombined = this.states !== null && loads.length <= most;
     this.isExact = hang.eachByItself && (this.staysTaut || this.isCombined);
-    // Of loads that are taken together no bound holds for each by itself.
-    const isBoundable = hang.eachByItself && !this.isCombined && !this.staysTaut;
-    this.states = isBoundable ? contactStates(hang, this.toleranceM) : null;
-    this.isBound = hang.eachByItself && (this.isExact || this.states !== null);
+    this.isBound = hang.eachByItself && (this.staysTaut || this.states !== null);
   }
 
   /** @returns the most of each reaction, and the stages that are worst for the forces inside, each once */
   worstOf(reactions: readonly StageTarget[], inside: readonly StageTarget[]) {
     const targets = [...reactions, ...inside];
-    const starts = this.isCombined ? this.worstCombined(targets) : targets.map(() => null);
+    const starts = this.worstCombined(targets);
     const stages = new Map<string, readonly StageSide[]>();
     const reactionsN = reactions.map((target, index) => {
       const foundN = Math.max(0, this.worseOf(target, starts[index] ?? null)?.value ?? 0);
-      return this.states === null ? foundN : boundOf(this.goalsOf(target, this.states), foundN);
+      return this.states === null || this.isCombined ? foundN : boundOf(this.goalsOf(target, this.states), foundN);
     });
     for (const { target, start } of this.worstOfSenses(inside, starts.slice(reactions.length))) {
       const worst = this.worseOf(target, start);
@@ -121,19 +119,21 @@ export class StageSearch {
   }
 
   private worstCombined(targets: readonly StageTarget[]): (Start | null)[] {
-    const combinations = worstCombinations(this.hang, this.toleranceM, targets, (combination) => {
-      const stage = this.stageOf(combination);
-      const found = this.hung(stage);
-      return found === null ? null : (target) => valueOf(target, stage, found);
+    const { states } = this;
+    if (!this.isCombined || states === null) return targets.map(() => null);
+    const search = new CombinationSearch(states);
+    return targets.map((target) => {
+      const worst = search.most(this.goalsOf(target, states));
+      return worst === null ? null : { stage: this.stageOf(worst), value: worst.value };
     });
-    return combinations.map((combination) =>
-      combination === null ? null : { stage: this.stageOf(combination), value: combination.value },
-    );
   }
 
-  private stageOf({ set, levels }: Combination): Stage {
+  /** All hoists high strain nothing, as all low. */
+  private stageOf({ on }: Combination): Stage {
     const { loads, always } = this.hang;
-    return { present: loads.map((_, load) => ((set >> load) & 1) === 1), high: highOf(levels, always.reactionsN.length) };
+    const isOn = (index: number): boolean => ((on >> index) & 1) === 1;
+    const high = always.reactionsN.map((_, hoist): 1 | -1 => (this.toleranceM > 0 && isOn(loads.length + hoist) ? 1 : -1));
+    return { present: loads.map((_, load) => isOn(load)), high: high.every((sign) => sign === 1) ? high.map(() => -1) : high };
   }
 
   private worseOf(target: StageTarget, combined: Start | null): { stage: Stage; found: Found; value: number } | null {

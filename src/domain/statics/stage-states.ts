@@ -1,5 +1,4 @@
 import type { HangInfluence } from './influence-contact.ts';
-import { inverse, MOST_HOISTS_LAID_OUT } from './stage-contact.ts';
 import type { StagedHang } from './staged-hang.ts';
 
 /**
@@ -17,6 +16,8 @@ export type ContactState = {
   readonly rounding: readonly number[];
 };
 
+/** Up to so many hoists every way in which some are slack is laid out. */
+const MOST_HOISTS = 5;
 /** Relative. */
 const ROUNDING = 1e-9;
 
@@ -37,7 +38,7 @@ export function switchedSum(always: number, loads: readonly number[], perMetre: 
  */
 export function contactStates({ always, loads, influence }: StagedHang, toleranceM: number): ContactState[] | null {
   const { perMetre, holds } = influence;
-  if (perMetre.length > MOST_HOISTS_LAID_OUT) return null;
+  if (perMetre.length > MOST_HOISTS) return null;
   const tautN = always.reactionsN.map((alwaysN, hoist) =>
     switchedSum(
       alwaysN,
@@ -98,4 +99,25 @@ const sizeOf = (sum: SwitchedSum): number => sum.reduce((size, part) => size + M
 
 function addTo(sum: SwitchedSum, other: SwitchedSum | undefined, factor: number): void {
   for (let index = 0; index < sum.length; index++) sum[index] = (sum[index] ?? 0) + factor * (other?.[index] ?? 0);
+}
+
+const SMALLEST_PIVOT = 1e-9;
+
+/** Of a small symmetric positive matrix, row by row; null where it is not sound. */
+function inverse(matrix: readonly (readonly number[])[]): number[] | null {
+  const count = matrix.length;
+  const rows = matrix.map((row, index) => [...row, ...matrix.map((_, column) => (column === index ? 1 : 0))]);
+  for (let pivot = 0; pivot < count; pivot++) {
+    const own = rows[pivot] ?? [];
+    const value = own[pivot] ?? 0;
+    if (!(value > SMALLEST_PIVOT * (matrix[pivot]?.[pivot] ?? 0))) return null;
+    for (let column = 0; column < 2 * count; column++) own[column] = (own[column] ?? 0) / value;
+    for (let row = 0; row < count; row++) {
+      const other = rows[row] ?? [];
+      const factor = row === pivot ? 0 : (other[pivot] ?? 0);
+      if (factor !== 0)
+        for (let column = 0; column < 2 * count; column++) other[column] = (other[column] ?? 0) - factor * (own[column] ?? 0);
+    }
+  }
+  return rows.flatMap((row) => row.slice(count));
 }
