@@ -23,6 +23,7 @@ export class CombinationSearch {
   private readonly order: Int32Array;
   private bestValue = -Infinity;
   private bestOn = 0;
+  private isFound = false;
 
   /** @param states  every state that some choice brings about, all of as many hoists and switches */
   constructor(states: readonly ContactState[]) {
@@ -35,16 +36,19 @@ export class CombinationSearch {
     this.order = new Int32Array(this.switches);
   }
 
-  /** @returns null where no choice brings about any of the states */
-  most(goals: readonly Goal[]): Combination | null {
-    [this.bestValue, this.bestOn] = [-Infinity, 0];
+  /**
+   * @param above  what is not more than this does not matter
+   * @returns null where no choice that brings about a state gives more
+   */
+  most(goals: readonly Goal[], above: number): Combination | null {
+    [this.bestValue, this.bestOn, this.isFound] = [above, 0, false];
     const open = goals.map((goal) => ({ goal, most: mostOf(goal.sum) })).sort((a, b) => b.most - a.most);
     for (const { goal, most } of open) {
       if (most <= this.bestValue) break;
       this.layOut(goal);
       this.descend(0, 0);
     }
-    return this.bestValue === -Infinity ? null : { on: this.bestOn, value: this.bestValue };
+    return !this.isFound ? null : { on: this.bestOn, value: this.bestValue };
   }
 
   private layOut({ sum, state }: Goal): void {
@@ -68,7 +72,7 @@ export class CombinationSearch {
     if ((now[at] ?? 0) + (rest[at] ?? 0) <= this.bestValue) return;
     for (let line = at + 1; line < at + width; line++) if ((now[line] ?? 0) + (rest[line] ?? 0) < 0) return;
     if (depth === this.switches) {
-      [this.bestValue, this.bestOn] = [now[at] ?? 0, on];
+      [this.bestValue, this.bestOn, this.isFound] = [now[at] ?? 0, on, true];
       return;
     }
     const adds = (changes[at] ?? 0) > 0;

@@ -13,12 +13,15 @@ type Stage = { readonly present: readonly boolean[]; readonly high: readonly (1 
 /** As it hangs: by what its hoists, all taken as taut, are raised, or as the structure itself was solved. */
 type Found = { readonly reactionsN: readonly number[]; readonly raisedM: readonly number[] | null; readonly part: StagePart | null };
 type Start = { readonly stage: Stage; readonly value: number };
+type Asked = { readonly target: StageTarget; readonly start: Start | null };
 
 /** So many loads and hoists, each one way or the other, are combined in every way: some 4,000 stages, twice as many with its own weight. */
 const ALL_UP_TO = 12;
 /** The same of a truss frame, which has several times as many places to look at. */
 const ALL_OF_FRAME_UP_TO = 10;
 const MOST_STATIONS = 3;
+/** Relative; how much less a force may be than a state of contact tells of it. */
+const AS_TOLD = 1e-8;
 
 /**
  * Looks for the stages of a build that are worst for some forces. Where every hoist stays taut whatever hangs, those are the loads and the
@@ -28,14 +31,15 @@ const MOST_STATIONS = 3;
 export class StageSearch {
   readonly toleranceM: number;
   /** Every hoist stays taut, or every set of loads is solved. */
-  readonly isExact: boolean;
+  isExact: boolean;
   /** No stage is worse than what is told: it is exact, or a bound is told. */
   readonly isBound: boolean;
   unheld = 0;
   private readonly hang: StagedHang;
   readonly staysTaut: boolean;
   private readonly contactAt: ReturnType<typeof influenceContact>;
-  private readonly isCombined: boolean;
+  private isCombined: boolean;
+  private readonly seen = new Map<string, Found | null>();
   /** What bounds it where it is not exact. */
   private readonly states: readonly ContactState[] | null;
 
@@ -63,30 +67,28 @@ export class StageSearch {
 
   /** @returns the most of each reaction, and the stages that are worst for the forces inside, each once */
   worstOf(reactions: readonly StageTarget[], inside: readonly StageTarget[]) {
-    const targets = [...reactions, ...inside];
-    const starts = this.worstCombined(targets);
+    const known = this.worstCombined(reactions, inside);
     const stages = new Map<string, readonly StageSide[]>();
     const reactionsN = reactions.map((target, index) => {
-      const foundN = Math.max(0, this.worseOf(target, starts[index] ?? null)?.value ?? 0);
+      const foundN = Math.max(0, this.worseOf(target, known?.ofReactions[index]?.start ?? null)?.value ?? 0);
       return this.states === null || this.isCombined ? foundN : boundOf(this.goalsOf(target, this.states), foundN);
     });
-    for (const { target, start } of this.worstOfSenses(inside, starts.slice(reactions.length))) {
+    for (const { target, start } of known?.ofInside ?? this.worstByInfluence(inside)) {
       const worst = this.worseOf(target, start);
       if (worst !== null && !stages.has(keyOf(worst.stage))) stages.set(keyOf(worst.stage), this.sidesOf(worst.stage, worst.found));
     }
     return { reactionsN, inside: [...stages.values()] };
   }
 
-  /** A truss bears as much everywhere: of each sense the stations where it is worst so far. With many hoists nothing is known so far. */
-  private worstOfSenses(inside: readonly StageTarget[], starts: readonly (Start | null)[]) {
-    const asked = inside.map((target, index) => ({ target, start: starts[index] ?? null }));
-    if (!this.isCombined && !this.staysTaut) return asked;
-    const valueSoFar = ({ target, start }: (typeof asked)[number]) => start?.value ?? target.value;
+  /** A truss bears as much everywhere: of each sense the stations where it is worst. Where hoists may go slack nobody can tell yet. */
+  private worstByInfluence(inside: readonly StageTarget[]): Asked[] {
+    const asked = inside.map((target) => ({ target, start: null }));
+    if (!this.staysTaut) return asked;
     const senses = [...new Set(inside.map(({ sense }) => sense))];
     return senses.flatMap((sense) =>
       asked
         .filter(({ target }) => target.sense === sense)
-        .sort((a, b) => valueSoFar(b) - valueSoFar(a))
+        .sort((a, b) => b.target.value - a.target.value)
         .slice(0, MOST_STATIONS),
     );
   }
@@ -118,14 +120,39 @@ export class StageSearch {
     });
   }
 
-  private worstCombined(targets: readonly StageTarget[]): (Start | null)[] {
+  /**
+   * Of all combinations the worst for each reaction, and of each sense at the stations where it is worst.
+   * @returns null where they are not combined, or where what a state of contact tells of one is not what hangs, by its rounding
+   */
+  private worstCombined(reactions: readonly StageTarget[], inside: readonly StageTarget[]) {
     const { states } = this;
-    if (!this.isCombined || states === null) return targets.map(() => null);
+    if (!this.isCombined || states === null) return null;
     const search = new CombinationSearch(states);
-    return targets.map((target) => {
-      const worst = search.most(this.goalsOf(target, states));
-      return worst === null ? null : { stage: this.stageOf(worst), value: worst.value };
-    });
+    const most = (target: StageTarget, above: number): Start | null => {
+      const found = search.most(this.goalsOf(target, states), above);
+      return found === null ? null : { stage: this.stageOf(found), value: found.value };
+    };
+    const ofReactions = reactions.map((target) => ({ target, start: most(target, -Infinity) }));
+    const bySense = new Map<number, { target: StageTarget; start: Start }[]>();
+    for (const target of inside) {
+      const worst = bySense.get(target.sense) ?? [];
+      const start = most(target, worst[MOST_STATIONS - 1]?.start.value ?? -Infinity);
+      if (start === null) continue;
+      worst.push({ target, start });
+      worst.sort((one, other) => other.start.value - one.start.value);
+      bySense.set(target.sense, worst.slice(0, MOST_STATIONS));
+    }
+    const ofInside = [...bySense.values()].flat();
+    this.isCombined = [...ofReactions, ...ofInside].every((asked) => this.hangsSo(asked));
+    this.isExact = this.isCombined;
+    return this.isCombined ? { ofReactions, ofInside } : null;
+  }
+
+  private hangsSo({ target, start }: Asked): boolean {
+    const found = start === null ? null : this.hung(start.stage);
+    if (start === null || found === null) return true; // what does not hang is told as such
+    const size = target.loads.reduce((sum, load) => sum + Math.abs(load), Math.abs(target.always));
+    return start.value - valueOf(target, start.stage, found) <= AS_TOLD * size;
   }
 
   /** All hoists high strain nothing, as all low. */
@@ -141,16 +168,21 @@ export class StageSearch {
       present: target.loads.map((change) => change > 0),
       high: target.raised.map((change) => (change >= 0 ? 1 : -1)),
     };
-    let best: { stage: Stage; found: Found; value: number } | null = null;
-    for (const stage of combined === null ? [byInfluence] : [combined.stage, byInfluence]) {
-      const found = this.hung(stage);
-      const value = found === null ? -Infinity : valueOf(target, stage, found);
-      if (found !== null && (best === null || value > best.value)) best = { stage, found, value };
-    }
-    return best;
+    const stage = combined?.stage ?? byInfluence;
+    const found = this.hung(stage);
+    return found === null ? null : { stage, found, value: valueOf(target, stage, found) };
   }
 
-  private hung({ present, high }: Stage): Found | null {
+  private hung(stage: Stage): Found | null {
+    const key = keyOf(stage);
+    const before = this.seen.get(key);
+    if (before !== undefined) return before;
+    const found = this.solved(stage);
+    this.seen.set(key, found);
+    return found;
+  }
+
+  private solved({ present, high }: Stage): Found | null {
     const { always, loads, influence, solve } = this.hang;
     const reactionsN = always.reactionsN.slice();
     for (let load = 0; load < loads.length; load++) if (present[load]) addTo(reactionsN, loads[load]?.reactionsN ?? [], 1);
