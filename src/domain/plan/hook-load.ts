@@ -65,16 +65,22 @@ export type HookRules = {
   readonly levelMovingM: number;
 };
 
-export const BLANK_FINDING = {
+/** With a place for every member: one that is added to a copy costs as much as ten that are there. */
+const EVERY_MEMBER: HangFinding = {
+  kind: 'configuration',
+  subject: '',
   pickUpId: null,
   hard: true,
   case: null,
+  state: 'unknown',
   demand: null,
   capacity: null,
   unit: null,
   why: [],
   reckonings: [],
-} satisfies Partial<HangFinding>;
+};
+/** What a finding need not state. */
+export const BLANK_FINDING: Omit<HangFinding, 'kind' | 'subject' | 'state'> = EVERY_MEMBER;
 
 /** A hang that cannot hang so. With a mass missing nobody can tell: with it, it might. */
 export const notHeld = (kind: HangFinding['kind'], subject: string, error: Missing, missing: readonly Missing[]): HangFinding => ({
