@@ -99,7 +99,9 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
     ...groundFindings(hang),
     ...buildEquipmentFindings(plan, hang),
   ];
+  const missing = [...hooks.missing];
   for (const { pickUp, line, pulls, bridle, plumb, secondary } of pickUps) {
+    missing.push(...line.missing);
     findings.push(...partFindings(plan, pickUp, line, pulls, bridle, plumb.heldAtDeg ?? plumb.angleDeg, rules.parts));
     if (secondary !== null) {
       const aside = plumbOf(pickUp.position, anchors(secondary.pull.pointId)).angleDeg;
@@ -107,8 +109,7 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
     }
     findings.push(...headroomFindings(plan, pickUp, line.hoist, lineTopOf(pickUp.attachment, anchors)?.zM ?? null));
   }
-  const missing = sortedMissing([...hooks.missing, ...pickUps.flatMap(({ line }) => line.missing)]);
-  return { hang, overPeople: rules.overPeople, pickUps, takeOff, missing, findings, cautions };
+  return { hang, overPeople: rules.overPeople, pickUps, takeOff, missing: sortedMissing(missing), findings, cautions };
 }
 
 /**

@@ -44,7 +44,7 @@ export function headroomFindings(plan: Plan, pickUp: PickUp, hoist: HoistData | 
     capacity: Math.max(0, hookToHookM.atTrimM),
     unit: 'm',
     why: shortestHookToHookM === null ? [{ code: 'shortest-hook-to-hook-missing', of: 'hoist' }] : [],
-    reckonings: [{ ...reckoning, formula: 'shortest hook to hook ≤ hook to hook at trim', result: hookToHookM.atTrimM }],
+    reckonings: [{ result: hookToHookM.atTrimM, ...reckoning, formula: 'shortest hook to hook ≤ hook to hook at trim' }],
   };
   const lift: HangFinding = {
     ...about,
@@ -54,7 +54,7 @@ export function headroomFindings(plan: Plan, pickUp: PickUp, hoist: HoistData | 
     capacity: liftM,
     unit: 'm',
     why: liftM === null ? [{ code: 'lift-missing', of: 'hoist' }] : [],
-    reckonings: liftNeededM === null ? [] : [{ ...reckoning, formula: 'lift needed from the floor ≤ lift', result: liftNeededM }],
+    reckonings: liftNeededM === null ? [] : [{ result: liftNeededM, ...reckoning, formula: 'lift needed from the floor ≤ lift' }],
   };
   return [short, lift];
 }

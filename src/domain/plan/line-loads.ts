@@ -51,7 +51,7 @@ export type PickUpLine = {
 
 /** Take-off of one line, and what its top end sees at rest and while it moves. A dead hang never moves: both are the same. */
 export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: LoadRules): PickUpLine {
-  const used = pickUp.hoist === null ? null : { ...pickUp.hoist, ...hoistOf(plan, pickUp.hoist.equipment) };
+  const used = pickUp.hoist === null ? null : { hung: pickUp.hoist, ...hoistOf(plan, pickUp.hoist.equipment) };
   const { attachment } = pickUp;
   const items: (TakeOffItem & { place: 'below-hook' | 'above-hoist' | 'leg' })[] = [
     // Where on the line these hang is not stated: below the hook they count for the hoist and move with it, which is never too little.
@@ -63,17 +63,17 @@ export function pickUpLine(plan: Plan, pickUp: PickUp, hook: HookLoad, rules: Lo
       ? null
       : {
           bodyKg: used.hoist.bodyKg,
-          bagKg: used.bag === 'none' ? 0 : used.hoist.bagKg,
-          bagAt: used.bag === 'onHang' ? ('hang' as const) : ('body' as const),
+          bagKg: used.hung.bag === 'none' ? 0 : used.hoist.bagKg,
+          bagAt: used.hung.bag === 'onHang' ? ('hang' as const) : ('body' as const),
           chainKgPerM: used.hoist.chainKgPerM,
           falls: used.hoist.falls ?? 1,
-          chainM: used.chainLengthM,
+          chainM: used.hung.chainLengthM,
           basis: used.basis,
           wllKg: used.hoist.wllKg,
           wllNetOf: NET_OF[used.hoist.wllIsNetOf ?? 'notStated'],
         };
   const line = hoistLine(
-    { hoist: lineHoist, mount: used?.mount === 'bodyUp' ? 'body-up' : 'body-down', paidOutM: null, items },
+    { hoist: lineHoist, mount: used?.hung.mount === 'bodyUp' ? 'body-up' : 'body-down', paidOutM: null, items },
     rules.contingency,
   );
   if (!line.ok) throw new Error(`a checked plan has a line: ${line.error.code}`);
@@ -131,10 +131,10 @@ const NET_OF = { hook: 'hook', hookPlusBody: 'hook-plus-body', notStated: null }
 
 function lineReckonings(loads: LineLoads, factor: ReturnType<typeof dynamicFactorOf> | null): Reckoned[] {
   const { resting, moving } = loads.reckonings;
-  const reckoned: Reckoned[] = [{ ...resting, result: loads.point.restingN }];
+  const reckoned: Reckoned[] = [{ result: loads.point.restingN, ...resting }];
   if (factor === null) return reckoned; // dead-hung: nothing moves
-  reckoned.push({ ...factor.reckoning, result: factor.factor });
-  if (moving !== null && loads.point.movingN !== null) reckoned.push({ ...moving, result: loads.point.movingN });
+  reckoned.push({ result: factor.factor, ...factor.reckoning });
+  if (moving !== null && loads.point.movingN !== null) reckoned.push({ result: loads.point.movingN, ...moving });
   return reckoned;
 }
 

@@ -31,13 +31,13 @@ export function partFindings(
   const runs = runsOf(pickUp, line, pulls, bridle, plumbDeg);
   const missing = [...line.missing, ...line.missingForMoving];
   const unsolved: Missing[] = bridle !== null && bridle.legs === null ? [{ code: 'bridle-not-solved', of: 'bridle' }] : [];
-  const ofParts = runs.flatMap((run) =>
-    run.parts.flatMap((used, index) => {
-      const why = run.place === 'apex' || run.place === 'foot' ? missing : [...missing, ...unsolved];
-      return findingsOf(plan, pickUp.id, run, used, index, why, rules);
-    }),
-  );
-  return [...ofParts, ...spreaderFindings(pickUp, bridle)];
+  const findings: HangFinding[] = [];
+  for (const run of runs) {
+    const why = run.place === 'apex' || run.place === 'foot' ? missing : [...missing, ...unsolved];
+    for (const [index, used] of run.parts.entries()) findings.push(...findingsOf(plan, pickUp.id, run, used, index, why, rules));
+  }
+  findings.push(...spreaderFindings(pickUp, bridle));
+  return findings;
 }
 
 /** The WLL of a bar says nothing of where lines and loads may sit on it, or at what angle: only a document does. */
@@ -170,6 +170,6 @@ function asHangFinding(finding: StaticsFinding, about: About, missing: readonly 
   const { demand, capacity, unit } = finding;
   const factor = unit === 'N' ? 1 / 1000 : unit === 'rad' ? radToDeg(1) : 1;
   const asUnit = unit === 'N' ? 'kN' : unit === 'rad' ? 'deg' : unit === 'm' ? 'm' : null;
-  const reckonings = [{ ...finding.reckoning, result: demand, unit: unit === 'ratio' ? '1' : unit }];
+  const reckonings = [{ result: demand, ...finding.reckoning, unit: unit === 'ratio' ? '1' : unit }];
   return { ...about, state: 'compare', demand: demand * factor, capacity: capacity * factor, unit: asUnit, why: missing, reckonings };
 }

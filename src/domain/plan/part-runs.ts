@@ -26,52 +26,51 @@ export function runsOf(
   bridle: BridlePulls | null,
   plumbDeg: number | null,
 ): Run[] {
-  const top = { pullKn: line.top.movingN / 1000, offVerticalDeg: plumbDeg };
+  const topKn = line.top.movingN / 1000;
   switch (attachment.kind) {
     case 'bridle':
       return [
         {
-          ...top,
-          place: 'apex',
-          parts: attachment.apexParts,
-          sideAngleDeg: 0,
+          ...alone('apex', attachment.apexParts, topKn, plumbDeg),
           legs: attachment.legs.length,
           includedDeg: bridle?.widestIncludedDeg ?? null,
         },
-        ...attachment.legs.map((leg, index) => ({
-          ...alone(`leg ${index}`, leg.parts),
-          pullKn: legKn(pulls[index]),
-          offVerticalDeg: bridle?.legs?.[index]?.angleOffVerticalDeg ?? null,
-        })),
+        ...attachment.legs.map((leg, index) =>
+          alone(`leg ${index}`, leg.parts, legKn(pulls[index]), bridle?.legs?.[index]?.angleOffVerticalDeg ?? null),
+        ),
       ];
     case 'tiers':
       return [
-        { ...alone('foot', attachment.foot.parts), ...top },
+        alone('foot', attachment.foot.parts, topKn, plumbDeg),
         ...attachment.tiers.flatMap((tier, index) => tierRuns(tier, index, bridle)),
       ];
     case 'direct':
     case 'hang':
-      return [{ ...alone('attachment', attachment.parts), ...top, sideAngleDeg: plumbDeg }];
+      return [{ ...alone('attachment', attachment.parts, topKn, plumbDeg), sideAngleDeg: plumbDeg }];
   }
 }
 
-const alone = (place: string, parts: readonly PartUsed[]) => ({ place, parts, sideAngleDeg: 0, legs: 1, includedDeg: null });
+const alone = (place: string, parts: readonly PartUsed[], pullKn: number, offVerticalDeg: number | null): Run => ({
+  place,
+  parts,
+  pullKn,
+  sideAngleDeg: 0,
+  offVerticalDeg,
+  legs: 1,
+  includedDeg: null,
+});
 
 /** Of a ring what gathers its legs; of a spreader the bar at all that it carries, its lines being covered by the document of its use. */
 function tierRuns(tier: Tier, index: number, bridle: BridlePulls | null): Run[] {
   const solved = bridle?.tiers?.[index];
   const own: Run = {
-    ...alone(`tier${index}`, tier.parts),
-    pullKn: solved?.pullKn ?? 0,
-    offVerticalDeg: solved?.offVerticalDeg ?? null,
+    ...alone(`tier${index}`, tier.parts, solved?.pullKn ?? 0, solved?.offVerticalDeg ?? null),
     legs: tier.kind === 'ring' ? tier.legs.length : 1,
     includedDeg: solved?.includedDeg ?? null,
   };
-  const legs = (tier.kind === 'ring' ? tier.legs : tier.lines).map(({ parts }, leg): Run => ({
-    ...alone(`tier${index}leg${leg}`, parts),
-    pullKn: solved?.legs[leg]?.pullKn ?? 0,
-    offVerticalDeg: solved?.legs[leg]?.offVerticalDeg ?? null,
-  }));
+  const legs = (tier.kind === 'ring' ? tier.legs : tier.lines).map(({ parts }, leg) =>
+    alone(`tier${index}leg${leg}`, parts, solved?.legs[leg]?.pullKn ?? 0, solved?.legs[leg]?.offVerticalDeg ?? null),
+  );
   return [own, ...legs];
 }
 

@@ -43,6 +43,16 @@ export type Headroom = {
 export type HeadroomError = { code: 'not-finite'; what: string } | { code: 'length-negative'; what: string; lengthM: number };
 
 const LENGTHS = ['partsAboveM', 'partsBelowM'] as const;
+const HEIGHTS = [
+  'topM',
+  ...LENGTHS,
+  'pickUpAboveTrimM',
+  'hangTopAboveTrimM',
+  'trimM',
+  'lowestStructureM',
+  'lowestPickUpM',
+] as const satisfies readonly (keyof HeadroomQuestion)[];
+const HOIST_LENGTHS = ['shortestHookToHookM', 'liftM'] as const;
 
 /**
  * How high a hang goes on one line, and how much chain it needs to get there from its lowest.
@@ -105,14 +115,14 @@ function paidOut({ atTrimM, atLowestM }: Headroom['hookToHookM'], shortestM: num
 }
 
 function faultIn(question: HeadroomQuestion): HeadroomError | null {
-  const { hoist, lowestStructureM } = question;
-  const numbers = { ...question, ...hoist, lowestStructureM: lowestStructureM === 'none' ? 0 : lowestStructureM };
-  for (const [what, value] of Object.entries(numbers)) {
-    if (typeof value === 'number' && !(Math.abs(value) <= LARGEST_M)) return { code: 'not-finite', what };
-  }
+  const { hoist } = question;
+  const isTooLarge = (value: number | 'none' | null) => typeof value === 'number' && !(Math.abs(value) <= LARGEST_M);
+  for (const what of HEIGHTS) if (isTooLarge(question[what])) return { code: 'not-finite', what };
+  for (const what of HOIST_LENGTHS) if (hoist !== null && isTooLarge(hoist[what])) return { code: 'not-finite', what };
   for (const what of LENGTHS) if (question[what] < 0) return { code: 'length-negative', what, lengthM: question[what] };
-  for (const [what, lengthM] of Object.entries(hoist ?? {})) {
-    if (lengthM !== null && lengthM < 0) return { code: 'length-negative', what, lengthM };
+  for (const what of HOIST_LENGTHS) {
+    const lengthM = hoist?.[what] ?? 0;
+    if (lengthM < 0) return { code: 'length-negative', what, lengthM };
   }
   return null;
 }

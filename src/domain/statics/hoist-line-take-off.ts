@@ -49,6 +49,8 @@ export type TakeOffError =
   | { code: 'contingency-negative'; what: string; share: number }
   | { code: 'item-twice'; id: string };
 
+const SHARES = ['weighed', 'documented', 'estimated', 'cableAtLeast'] as const satisfies readonly (keyof Contingency)[];
+
 /** Far beyond anything that hangs, and small enough that weights and moments of it are still finite numbers. */
 const LARGEST_SUM_KG = 1e100;
 
@@ -64,7 +66,8 @@ export function contingencyOf(kind: TakeOffItem['kind'], basis: MassBasis | null
  * @source reckoned mass = mass · (1 + contingency of its basis); the shares are the policy's (common practice, no source)
  */
 export function takeOff(items: readonly TakeOffItem[], policy: Contingency): Result<TakeOffRow[], TakeOffError> {
-  for (const [what, share] of Object.entries(policy)) {
+  for (const what of SHARES) {
+    const share = policy[what];
     if (!Number.isFinite(share)) return fail({ code: 'not-finite', what: `contingency ${what}` });
     if (share < 0) return fail({ code: 'contingency-negative', what, share });
   }
@@ -103,7 +106,11 @@ export function reckonedMassKg(rows: readonly TakeOffRow[], places: readonly Lin
 export const estimatedMassKg = (rows: readonly TakeOffRow[]): number =>
   compensatedSum(rows.filter((row) => row.basis === 'estimated' || row.basis === null).map((row) => row.reckonedKg ?? 0));
 
-export const missingMasses = (rows: readonly TakeOffRow[]): MissingFact[] =>
-  rows.flatMap(({ id, massKg, basis }) =>
-    massKg === null ? [{ code: 'mass-missing', of: id }] : basis === null ? [{ code: 'mass-basis-missing', of: id }] : [],
-  );
+export function missingMasses(rows: readonly TakeOffRow[]): MissingFact[] {
+  const missing: MissingFact[] = [];
+  for (const { id, massKg, basis } of rows) {
+    if (massKg === null) missing.push({ code: 'mass-missing', of: id });
+    else if (basis === null) missing.push({ code: 'mass-basis-missing', of: id });
+  }
+  return missing;
+}

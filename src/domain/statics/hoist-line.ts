@@ -115,7 +115,8 @@ function hoistItems(hoist: LineHoist, mount: Mount, paidOutM: HoistLineSpec['pai
   const { bodyKg, bagKg, bagAt, chainKgPerM, falls, chainM, basis } = hoist;
   if (!Number.isInteger(falls) || falls < 1) return fail({ code: 'falls-not-whole', falls });
   const lengths = { chainM: chainM ?? 0, atTrimM: paidOutM?.atTrimM ?? 0, atLowestM: paidOutM?.atLowestM ?? 0 };
-  for (const [what, lengthM] of Object.entries(lengths)) {
+  for (const what of ['chainM', 'atTrimM', 'atLowestM'] as const) {
+    const lengthM = lengths[what];
     if (!Number.isFinite(lengthM)) return fail({ code: 'not-finite', what });
     if (lengthM < 0) return fail({ code: 'length-negative', what, lengthM });
   }
@@ -164,7 +165,8 @@ export type LineReaction = { readonly restingN: number; readonly movingN: number
  * @source resting = R + (travelling + standing + legs)·g; moving = φ·(R + travelling·g) + (standing + legs)·g
  */
 export function lineLoads(line: HoistLine, reaction: LineReaction, dynamicFactor: number | null): Result<LineLoads, HoistLineError> {
-  for (const [what, forceN] of Object.entries(reaction)) {
+  for (const what of ['restingN', 'movingN'] as const) {
+    const forceN = reaction[what];
     if (!Number.isFinite(forceN)) return fail({ code: 'not-finite', what });
     if (forceN < 0) return fail({ code: 'force-negative', what, forceN });
   }
@@ -178,7 +180,6 @@ export function lineLoads(line: HoistLine, reaction: LineReaction, dynamicFactor
   const legN = legKg * g;
   if (!Number.isFinite(apexRestingN + (apexMovingN ?? 0) + legN)) return fail({ code: 'not-finite', what: 'load of the line' });
   const numbers = { reactionN: reaction.restingN, travellingKg, standingKg, legKg, g };
-  const moving = { ...numbers, reactionN: reaction.movingN };
   return ok({
     hookN,
     onHoistN: hookN + line.countsAgainstHoistKg * g,
@@ -192,7 +193,7 @@ export function lineLoads(line: HoistLine, reaction: LineReaction, dynamicFactor
           ? null
           : {
               formula: 'dynamicFactor · (reactionN + travellingKg · g) + (standingKg + legKg) · g',
-              numbers: { ...moving, dynamicFactor },
+              numbers: { reactionN: reaction.movingN, travellingKg, standingKg, legKg, g, dynamicFactor },
               unit: 'N',
               source: 'the factor multiplies only what travels',
             },
