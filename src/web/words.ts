@@ -318,6 +318,7 @@ export const words = {
     tiersByApi: 'Two-leg bridles and spreaders one above the other are entered by the API; they are shown here as they are stored.',
     lines: 'Lines off plumb',
     line: { breastline: 'Breastline', pullBack: 'Pull-back', guy: 'Guy' },
+    lineAt: (kind: string, chalk: string | null) => (chalk === null ? kind : `${kind} at ${chalk}`),
     linesByApi: 'Lines off plumb are entered by the API; they are shown here as they are stored.',
     elsewhere: 'another place',
     pretension: 'Pretension',

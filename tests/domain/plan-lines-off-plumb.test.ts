@@ -562,7 +562,10 @@ describe('an array on one hole with a pull-back', () => {
     ['hang-not-computed', heldBy([lineTo(place(9, 8), { kind: 'pullBack' })])],
     ['hang-not-computed', heldBy([1, 2, 3].map((n) => lineTo(place(9, 8, n), { id: `l${n}` })))],
     ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), support: 'ground' }],
-    ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), kind: 'truss', build: null }],
+    [
+      'hang-not-computed',
+      { ...heldBy([lineTo(place(9, 8))]), kind: 'truss', build: null, pickUps: ['a', 'b', 'c'].map((id) => pickUp(id)) },
+    ],
     ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), kind: 'trussFrame', build: null }],
     ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), pickUps: [] }],
     ['hang-not-computed', { ...heldBy([lineTo(place(9, 8))]), pickUps: ['a', 'b'].map((id) => pickUp(id, { givenLoad: GIVEN })) }],
@@ -574,10 +577,17 @@ describe('an array on one hole with a pull-back', () => {
       'hang-not-computed',
       heldBy([lineTo(place(9, 8))], at(1.5, 0, 8), {
         attachment: {
-          kind: 'bridle',
-          apex: at(1.5, 0, 10),
-          legs: ['p', 'q'].map((pointId) => ({ pointId, parts: [] })),
-          apexParts: [],
+          kind: 'tiers',
+          foot: { tierId: 'ring', atM: null, parts: [] },
+          tiers: [
+            {
+              kind: 'ring',
+              id: 'ring',
+              apex: at(1.5, 0, 10),
+              parts: [],
+              legs: ['p', 'q'].map((pointId) => ({ to: { pointId }, parts: [] })),
+            },
+          ],
         },
       }),
     ],

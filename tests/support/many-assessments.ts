@@ -125,6 +125,8 @@ function planFrom(random: () => number, n: number): Plan {
     if (odd < 0.45) return { hang: pulledArray(random, id, at), equipment: {} };
     if (odd < 0.5) return { hang: frameFrom(random, id, at), equipment: {} };
     if (odd < 0.6) return { hang: tabledTruss(random, id, at), equipment: {} };
+    if (odd < 0.67) return { hang: heldTruss(random, id, at), equipment: {} };
+    if (odd < 0.72) return heldBelowBridle(random, id, at);
     return { hang: hangFrom(random, id, at), equipment: {} };
   });
   const equipment: Plan['equipment'] = { hoist: { from: null, data: HOIST }, steel: { from: null, data: STEEL } };
@@ -357,6 +359,71 @@ function heldAside(random: () => number, id: string, at: number): Hang {
   }
   const pickUps = [lineAt(`${id}-0`, hook, { kind: 'direct', pointId: pointId(at), parts: PARTS })];
   return { ...commonOf(random, id), kind: 'single', items: loadItems(random), pickUps, linesOffPlumb: lines };
+}
+
+/** A truss on two hoists, each hook drawn aside across by its own line, or one of them; now and then a line along it besides. */
+function heldTruss(random: () => number, id: string, at: number): Hang {
+  const first = Math.min(at, POINTS - 4);
+  const isAlong = random() < 0.3;
+  const alongM = isAlong ? 0.02 + 0.1 * random() : 0;
+  const asides = [0.05 + 0.5 * random(), random() < 0.5 ? 0 : 0.05 + 0.5 * random()];
+  const tops = [placeOf(first), placeOf(first + 3)];
+  // Along it both chains lean alike for each metre of their height.
+  const hooks = tops.map(({ xM, yM, zM }, k) => ({ xM: xM + alongM * ((zM - 6) / 6), yM: yM + (asides[k] ?? 0), zM: 6 }));
+  const pickUps = hooks.map((hook, k) => lineAt(`${id}-${k}`, hook, { kind: 'direct', pointId: pointId(first + 3 * k), parts: PARTS }));
+  const lines = hooks.flatMap((hook, k) => {
+    if (asides[k] === 0) return [];
+    const place = { xM: hook.xM, yM: hook.yM + 3 + 2 * random(), zM: 6 + 3 * random() - 1.5 };
+    return [aside(`${id}-l${k}`, { place, holdsKn: 9, basis: 'M' }, { pickUpId: `${id}-${k}` })];
+  });
+  const far = hooks[1] ?? { xM: 0, yM: 0, zM: 0 };
+  if (isAlong) lines.push(aside(`${id}-a`, { place: { ...far, xM: far.xM + 5 }, holdsKn: 9, basis: 'M' }, { pickUpId: `${id}-1` }));
+  const [one, other] = hooks;
+  const [x, y] = one && other ? [other.xM - one.xM, other.yM - one.yM] : [1, 0];
+  const apartM = Math.sqrt(x * x + y * y);
+  const massKg = 300 * random();
+  return {
+    ...commonOf(random, id),
+    kind: 'truss',
+    items: [],
+    pickUps,
+    linesOffPlumb: lines,
+    build: {
+      lengthM: apartM,
+      start: { ...(one ?? far), zM: 5.7 },
+      azimuthDeg: radToDeg(atan2(y, x)),
+      section: SECTION,
+      pickUps: pickUps.map(({ id: pickUpId }, k) => ({ pickUpId, atM: k * apartM, levelMm: 0 })),
+      pickUpsAboveM: 0.3,
+      pointLoads: [{ what: 'x', atM: 0.3 * apartM, massKg, basis: random() < 0.5 ? 'weighed' : 'estimated', besideM: 0, aboveM: -0.2 }],
+      spreadLoads: [],
+    },
+  };
+}
+
+/** A hook drawn aside below a bridle of three legs. */
+function heldBelowBridle(random: () => number, id: string, at: number): { hang: Hang; equipment: Plan['equipment'] } {
+  const first = Math.min(at - (at % 3), POINTS - 6) + 1;
+  const places = [0, 1, 2].map((k) => placeOf(first + k));
+  const middle = (of: 'xM' | 'yM') => places.reduce((sum, place) => sum + place[of] / 3, 0);
+  const apex = { xM: middle('xM'), yM: middle('yM'), zM: 9.5 + random() };
+  const legs = places.map((_, k) => ({ pointId: pointId(first + k), parts: [{ equipment: `${id} leg ${k}`, count: 1, hitch: 'straight' as const }] })); // prettier-ignore
+  const equipment: Plan['equipment'] = Object.fromEntries(
+    places.map((place, k) => [`${id} leg ${k}`, { from: null, data: { ...STEEL, lengthM: distance(apex, place) } }]),
+  );
+  const [turn, lean] = [6 * random(), 0.05 + 0.3 * random()];
+  const way = { xM: lean * cos(turn), yM: lean * sin(turn) };
+  const hook = { xM: apex.xM + way.xM, yM: apex.yM + way.yM, zM: 5 };
+  const place = { xM: hook.xM + 9 * way.xM, yM: hook.yM + 9 * way.yM, zM: 4 + 2 * random() };
+  const attachment: Attachment = { kind: 'bridle', apex, legs, apexParts: [] };
+  const hang: Hang = {
+    ...commonOf(random, id),
+    kind: 'single',
+    items: loadItems(random),
+    pickUps: [lineAt(`${id}-0`, hook, attachment)],
+    linesOffPlumb: [aside(`${id}-b`, { place, holdsKn: 9, basis: 'M' })],
+  };
+  return { hang, equipment };
 }
 
 /** An array on one hole or two, pulled to the rear in its own plane. */

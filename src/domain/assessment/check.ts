@@ -84,6 +84,25 @@ const WORDS: Readonly<Record<string, string>> = {
   'hooks-beside-side-plane': 'its hooks are drawn beside its side plane',
   'lines-meet-in-one-point': 'all its lines meet in one point, or are as good as parallel: they do not hold it where it is drawn',
   'pull-back-lifts-the-array': 'the line would lift the array off its hoist',
+  'truss-not-at-rest': 'its lines and loads do not let the truss rest where it is drawn: draw its hooks where they do',
+  'truss-swings-with-loads':
+    'lines that splay move the truss along itself when its loads are not just as stated, and what they pull there is not known: run them square across the truss, or hold it along too',
+  'lines-share-by-stiffness':
+    'its lines pull against each other, and what each takes follows from how stiff it is: leave one out, or enter it as a guy with its pretension',
+  'line-beside-chain':
+    'the line runs so near to the chain of its hook that a few millimetres decide which of them carries the load: end it farther off',
+  'line-has-no-length': 'the line ends where it begins',
+  'lines-lift-the-hook': 'the lines would lift the hook off its chain',
+  'hooks-not-level':
+    'its hooks are drawn at two heights, and what its lines pull along it then shifts load from one to the other: draw them level, or run the lines square across it',
+  'truss-would-turn': 'its chains and lines push the truss together so far that it may turn out to the side',
+  'hooks-coincide': 'its two hooks are drawn at one place',
+  'axial-force-not-covered':
+    'its lines pull or push along it by more than its hoists do within the plumb tolerance, and no allowable force covers that: run them square across it',
+  'pull-off-the-legs-plane':
+    'the pull of the hook leaves the plane of the two legs, and their apex would swing out of where it is drawn: turn the line off plumb into that plane, or use three legs',
+  'leg-slackens-under-pull':
+    'the pull of the hook leaves a leg of the bridle slack, and its apex would move: spread its points, or draw the hook less far aside',
   'hook-height-not-stated': 'the height of the hook is not stated, so the angle of the line is not known',
   'hook-not-below-point': 'the hook is not below the upper end of its line',
   'catch-not-rated': 'what it can catch is not stated',

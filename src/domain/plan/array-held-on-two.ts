@@ -170,7 +170,7 @@ function onOneChain(
   return {
     under: (loading) => {
       const lineN = loading.hooks[taut]?.lineN ?? 0;
-      const found = held.under({ ...loading, hooks: [{ loadN: wholeN * loading.factor + loading.onHangN + lineN, lineN }] });
+      const found = held.under({ ...loading, hooks: [{ loadN: wholeN * loading.factor + loading.onHangN + lineN, lineN, leastN: 0 }] });
       if (isRefusal(found)) return found;
       const [hoist] = found.hoists;
       if (hoist === undefined) throw new Error('an array on one hole has one hoist');

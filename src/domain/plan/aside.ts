@@ -5,15 +5,20 @@ import type { Plumb } from './plumb.ts';
 /** Pull of a line on its far end [N]: x, y in space axes towards the hang, down positive. */
 export type EndPull = { readonly xN: number; readonly yN: number; readonly downN: number };
 /** What the line of each hook and each line off plumb pull, in their order. */
-export type Tensions = { readonly hoists: readonly EndPull[]; readonly lines: readonly EndPull[] };
-/** All that hangs at one hook and in its line, and of it what its line weighs [N]. */
-export type Loading = { readonly loadN: number; readonly lineN: number };
+export type Tensions = {
+  readonly hoists: readonly EndPull[];
+  readonly lines: readonly EndPull[];
+  /** Of a truss: the most that it passes on along itself, pull or push [N]. */
+  readonly axialN?: number;
+};
+/** All that hangs at one hook and in its line, and of it what its line weighs; and the least that hangs there with the hang whole [N]. */
+export type Loading = { readonly loadN: number; readonly lineN: number; readonly leastN: number };
 /** What the hooks carry in one case. */
 export type AsideCase = {
   readonly hooks: readonly Loading[];
   /** On the hang as it rests. */
   readonly factor: number;
-  /** What lines that end at no point of the roof weigh, on the hang [N]; it is in each load. */
+  /** What lines that end at no point of the roof weigh, on the hang [N]; it is in the load of each hook that it may hang at. */
   readonly onHangN: number;
 };
 export type AsideRefusal = { readonly why: Missing; /** It cannot hang so, whatever is missing. */ readonly sure: boolean };

@@ -1,4 +1,4 @@
-import type { Attachment, Hang, OnTier, PickUp, Position, Tier, TierLeg } from './plan.ts';
+import type { Attachment, Hang, LineOffPlumb, OnTier, PickUp, Position, Tier, TierLeg } from './plan.ts';
 
 /** Points of the roof that a way up is made fast to, in the order of its legs. */
 export function pointIdsOf(attachment: Attachment): string[] {
@@ -19,6 +19,10 @@ export const pointIdsOfHang = ({ pickUps, linesOffPlumb }: Hang): string[] => [
   ...pickUps.flatMap(({ attachment }) => pointIdsOf(attachment)),
   ...(linesOffPlumb ?? []).flatMap(({ to }) => ('pointId' in to ? [to.pointId] : [])),
 ];
+
+/** The pick-up at whose hook a line off plumb is made fast; the first of a hang whose lines name none. */
+export const hookOfLine = ({ pickUps }: Pick<Hang, 'pickUps'>, { pickUpId }: LineOffPlumb): PickUp | undefined =>
+  pickUps.find(({ id }) => id === pickUpId) ?? pickUps[0];
 
 export const legsOf = (tier: Tier): readonly TierLeg[] => (tier.kind === 'ring' ? tier.legs : tier.lines);
 

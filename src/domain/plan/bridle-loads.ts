@@ -99,13 +99,13 @@ export function bridlePulls(
   return { pulls, takeOff, legs, widestIncludedDeg, refusal: null, tiers: null };
 }
 
-const withParts = ({ xN, yN, downN }: PullOnRoof, partsKn: number): Pull => ({
+export const withParts = ({ xN, yN, downN }: PullOnRoof, partsKn: number): Pull => ({
   xKn: xN / 1000,
   yKn: yN / 1000,
   downKn: downN / 1000 + partsKn,
 });
 
-function legAt(legs: readonly BridleLeg[], index: number): BridleLeg {
+export function legAt(legs: readonly BridleLeg[], index: number): BridleLeg {
   const leg = legs[index];
   if (leg === undefined) throw new Error('a bridle has the same legs in every case');
   return leg;

@@ -1,5 +1,4 @@
 import type { TakeOffRow } from '../statics/hoist-line-take-off.ts';
-import { placeOnTier } from './attachment-places.ts';
 import type { BridlePulls } from './bridle-loads.ts';
 import { bridlePulls } from './bridle-loads.ts';
 import { buildEquipmentFindings } from './build-equipment.ts';
@@ -19,10 +18,10 @@ import { linePartFindings, partFindings, secondaryPartFindings } from './part-fi
 import type { SecondaryLoads } from './secondary-loads.ts';
 import { secondaryLoads } from './secondary-loads.ts';
 import { placesFinding } from './pick-up-places.ts';
-import type { Hang, PickUp, Position } from './plan.ts';
+import type { Hang, PickUp } from './plan.ts';
 import type { Plumb } from './plumb.ts';
 import type { LikeTrusses } from './truss-answer.ts';
-import { plumbOf } from './plumb.ts';
+import { lineTopOf, plumbOf } from './plumb.ts';
 import { tiersPulls } from './tiers-loads.ts';
 
 export type PickUpLoads = {
@@ -65,7 +64,9 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
     const beside = secondary === null ? [] : [secondary.pull];
     const { attachment } = pickUp;
     if (attachment.kind === 'hang') throw new Error('a checked plan has no pick-up on another hang');
-    if (attachment.kind === 'bridle' || attachment.kind === 'tiers') {
+    if ((hang.linesOffPlumb ?? []).length > 0) {
+      heldHooks.push({ pickUp, hook, line, secondary });
+    } else if (attachment.kind === 'bridle' || attachment.kind === 'tiers') {
       const bridle =
         attachment.kind === 'bridle'
           ? bridlePulls(plan, attachment, line, rules.contingency, anchors)
@@ -73,8 +74,6 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
       takeOff.push(...bridle.takeOff);
       const plumb = plumbOf(pickUp.position, lineTopOf(attachment, anchors));
       pickUps.push({ pickUp, line, pulls: [...bridle.pulls, ...beside], plumb, bridle, secondary });
-    } else if ((hang.linesOffPlumb ?? []).length > 0) {
-      heldHooks.push({ pickUp, hook, line, secondary });
     } else {
       const plumb = plumbOf(pickUp.position, anchors(attachment.pointId));
       pickUps.push({ pickUp, line, pulls: [directPull(attachment.pointId, line, plumb), ...beside], plumb, bridle: null, secondary });
@@ -85,10 +84,9 @@ export function hangLoads(plan: CheckedPlan, hang: Hang, rules: LoadRules, ancho
     const held = heldAside(plan, hang, heldHooks, rules, anchors);
     takeOff.push(...held.takeOff);
     cautions.push(ASIDE_CAUTION);
-    for (const [index, { line, plumb, pull }] of held.hooks.entries()) {
+    for (const [index, { line, plumb, pulls, bridle }] of held.hooks.entries()) {
       const { pickUp, secondary } = heldHooks[index] ?? firstHeld;
-      const beside = [...(index === 0 ? held.pulls : []), ...(secondary === null ? [] : [secondary.pull])];
-      pickUps.push({ pickUp, line, plumb, pulls: [pull, ...beside], bridle: null, secondary });
+      pickUps.push({ pickUp, line, plumb, pulls: secondary === null ? pulls : [...pulls, secondary.pull], bridle, secondary });
     }
     findingsAside.push(...held.findings, ...linePartFindings(plan, hang, firstHeld.pickUp, held.lines, held.missing, rules.parts));
   }
@@ -152,11 +150,4 @@ function directPull(pointId: string, line: PickUpLine, { offset, heightM, missin
     missing: [...line.missing, ...line.missingForMoving],
     missingSideways,
   };
-}
-
-/** Where the line from the hook ends: at its point, apex or tier; null where there is none. */
-function lineTopOf(attachment: PickUp['attachment'], anchors: Anchors): Position | null {
-  if (attachment.kind === 'bridle') return attachment.apex;
-  if (attachment.kind === 'tiers') return placeOnTier(attachment.tiers, attachment.foot);
-  return attachment.kind === 'direct' ? anchors(attachment.pointId) : null;
 }

@@ -19,9 +19,8 @@ export function hookHeldAside(
   drawn: Plumb,
   largestContingency: number,
 ): Aside | AsideRefusal {
-  // A guy that goes up carries a part of the load, and how much only a scale could tell.
-  const carrying = sides.findIndex(({ kind, end }) => kind === 'guy' && end.zM > place.zM);
-  if (carrying >= 0) return { why: { code: 'guy-carries', of: nameOf(carrying) }, sure: false };
+  const carrying = carryingGuy(sides, () => place);
+  if (carrying !== null) return carrying;
   const named = sides.map((side, index) => ({ ...side, name: nameOf(index) }));
   const solve = (loadN: number, lines: typeof named): Solved | AsideRefusal => {
     const found = solveLinesAtPoint(place, loadN, [
@@ -86,6 +85,12 @@ export function swingFactor(hook: PositionM, top: PositionM, sides: readonly End
 
 function bug(): never {
   throw new Error('every line of a solved hang has a pull');
+}
+
+/** A guy that goes up carries a part of the load, and how much only a scale could tell. */
+export function carryingGuy(sides: readonly EndedLine[], hookOf: (side: EndedLine) => PositionM): AsideRefusal | null {
+  const carrying = sides.findIndex((side) => side.kind === 'guy' && side.end.zM > hookOf(side).zM);
+  return carrying < 0 ? null : { why: { code: 'guy-carries', of: nameOf(carrying) }, sure: false };
 }
 
 export const nameOf = (index: number): string => `line off plumb ${index}`;

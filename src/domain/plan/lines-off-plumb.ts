@@ -1,4 +1,4 @@
-import { atan2, radToDeg } from '../foundation/elementary.ts';
+import { atan2, degToRad, radToDeg, tan } from '../foundation/elementary.ts';
 import { kgToKn, STANDARD_GRAVITY } from '../foundation/units.ts';
 import type { TakeOffRow } from '../statics/hoist-line-take-off.ts';
 import { missingMasses } from '../statics/hoist-line-take-off.ts';
@@ -8,6 +8,10 @@ import { arrayHeldOnTwo } from './array-held-on-two.ts';
 import { holeFindings } from './array-hook-loads.ts';
 import type { Aside, AsideRefusal, EndedLine, EndPull, Tensions } from './aside.ts';
 import { isRefusal } from './aside.ts';
+import { pointIdsOf } from './attachment-places.ts';
+import type { ApexPulls } from './bridle-held-aside.ts';
+import { apexNotHeld, bridleHeldAside, legPoints } from './bridle-held-aside.ts';
+import type { BridlePulls } from './bridle-loads.ts';
 import { dynamicFactorOf } from './dynamic-factor.ts';
 import type { HangFinding, HookLoad } from './hook-load.ts';
 import { BLANK_FINDING, notHeld } from './hook-load.ts';
@@ -17,21 +21,27 @@ import { partItems } from './line-loads.ts';
 import type { Missing } from './missing.ts';
 import type { ArrayBuild, Hang, LineOffPlumb, PickUp, Plan, Position } from './plan.ts';
 import type { Plumb } from './plumb.ts';
-import { plumbOf } from './plumb.ts';
+import { lineTopOf, plumbOf } from './plumb.ts';
 import type { Anchors, PointPull, Pull } from './pull.ts';
 import { pullNotKnown } from './pull.ts';
 import { reckonedKg, takeOffRows } from './take-off-items.ts';
+import type { HeldTrussHook } from './truss-held-on-lines.ts';
+import { trussHeldOnLines } from './truss-held-on-lines.ts';
 
 /** What each line pulls at its most [kN], moving, with its own parts; null where that is not solved. */
 export type LinePulls = readonly { readonly pullKn: number; readonly offVerticalDeg: number }[] | null;
 /** One pick-up of the hang with what it carries. */
 export type CarriedHook = { readonly pickUp: PickUp; readonly hook: HookLoad; readonly line: PickUpLine };
-export type HeldHook = { readonly line: PickUpLine; readonly plumb: Plumb; readonly pull: PointPull };
+export type HeldHook = {
+  readonly line: PickUpLine;
+  readonly plumb: Plumb;
+  /** Of its way up, in the order of its legs; then of the lines off plumb that are made fast at it. */
+  readonly pulls: readonly PointPull[];
+  readonly bridle: BridlePulls | null;
+};
 export type HeldAside = {
   /** In the order of the pick-ups given. */
   readonly hooks: readonly HeldHook[];
-  /** On the points that the lines off plumb go to. */
-  readonly pulls: readonly PointPull[];
   readonly takeOff: readonly TakeOffRow[];
   readonly findings: readonly HangFinding[];
   readonly lines: LinePulls;
@@ -42,7 +52,7 @@ export const ASIDE_CAUTION =
   'Lines off plumb are solved with the hang whole and at trim; what a pull to the side does within the hang is not computed.';
 
 /**
- * A hang that lines hold aside. A line counts where it hurts and nowhere else: point and hoist above carry at least what they would without
+ * A hang that lines hold aside. A line counts where it hurts and nowhere else: what is above the hook carries at least what it would without
  * it. Parts of a line hang on its point, or on the hang where it ends at another place.
  */
 export function heldAside(plan: Plan, hang: Hang, carried: readonly CarriedHook[], rules: LoadRules, anchors: Anchors): HeldAside {
@@ -53,32 +63,44 @@ export function heldAside(plan: Plan, hang: Hang, carried: readonly CarriedHook[
     ...sides.flatMap(({ parts }, index) => (parts.length === 0 ? [{ code: 'leg-parts-not-stated', of: nameOf(index) }] : [])),
   ];
   const ownKg = rows.map((own) => reckonedKg(own));
-  const onHangN = sides.reduce((sum, { to }, index) => sum + ('pointId' in to ? 0 : (ownKg[index] ?? 0) * STANDARD_GRAVITY), 0);
+  const onHangN = (hook: number): number =>
+    sides.reduce((sum, side, index) => {
+      const counts = !('pointId' in side.to) && (hang.kind !== 'truss' || hookOf(side, carried) === hook);
+      return sum + (counts ? (ownKg[index] ?? 0) * STANDARD_GRAVITY : 0);
+    }, 0);
   const ofLines = carried.flatMap(({ line }) => line.missing);
   const missing = [...ofLines, ...carried.flatMap(({ line }) => line.missingForMoving), ...doubts];
-  const drawn = carried.map(({ pickUp }) => ({
-    pickUp,
-    top: anchors(pointOf(pickUp)),
-    plumb: plumbOf(pickUp.position, anchors(pointOf(pickUp))),
-  }));
+  const drawn = carried.map(({ pickUp, hook, line }, index): DrawnHook => {
+    const top = lineTopOf(pickUp.attachment, anchors);
+    const lineN = Math.max(0, line.top.restingN - hook.restingKg * STANDARD_GRAVITY);
+    const statedN = (hook.atLeast?.statedKg ?? hook.restingKg) * STANDARD_GRAVITY + lineN + onHangN(index);
+    return { pickUp, top, plumb: plumbOf(pickUp.position, top), statedN };
+  });
   const ended = endsOf(sides, anchors);
-  const aside = ended === null ? NO_POINT : asideOf(hang, drawn, ended, rules);
+  const aside = ended === null ? NO_POINT : (apexRefusal(drawn, anchors) ?? asideOf(hang, drawn, ended, rules));
   const solved = isRefusal(aside) ? aside : solveCases(aside, carried, rules, onHangN);
   const takeOff = rows.flat();
+  const bridleOf = ({ attachment }: PickUp, pulls: ApexPulls | null): BridlePulls | null =>
+    attachment.kind === 'bridle' ? bridleHeldAside(plan, attachment, pulls, missing, rules.contingency, anchors) : null;
   if (isRefusal(aside) || isRefusal(solved) || ended === null) {
     const { why, sure } = isRefusal(aside) ? aside : isRefusal(solved) ? solved : NO_POINT;
     const all = [...ofLines, ...doubts];
     const finding: HangFinding = sure
       ? notHeld('configuration', 'linesOffPlumb', why, all)
       : { ...BLANK_FINDING, kind: 'configuration', subject: 'linesOffPlumb', state: 'unknown', why: [why, ...all] };
+    const notKnown = (pointId: string) => pullNotKnown(pointId, missing, why);
+    const bridles = carried.map(({ pickUp }) => bridleOf(pickUp, null));
     return {
-      hooks: carried.map(({ pickUp, line }) => ({
+      hooks: carried.map(({ pickUp, line }, index) => ({
         line: { ...line, missing: [...line.missing, ...doubts, why] },
-        plumb: plumbOf(pickUp.position, anchors(pointOf(pickUp))),
-        pull: pullNotKnown(pointOf(pickUp), missing, why),
+        plumb: plumbOf(pickUp.position, lineTopOf(pickUp.attachment, anchors)),
+        pulls: [
+          ...pointIdsOf(pickUp.attachment).map(notKnown),
+          ...sides.flatMap((side) => ('pointId' in side.to && hookOf(side, carried) === index ? [notKnown(side.to.pointId)] : [])),
+        ],
+        bridle: bridles[index] ?? null,
       })),
-      pulls: sides.flatMap(({ to }) => ('pointId' in to ? [pullNotKnown(to.pointId, missing, why)] : [])),
-      takeOff,
+      takeOff: [...takeOff, ...bridles.flatMap((bridle) => bridle?.takeOff ?? [])],
       findings: [finding],
       lines: null,
       missing: [...missing, why],
@@ -86,62 +108,155 @@ export function heldAside(plan: Plan, hang: Hang, carried: readonly CarriedHook[
   }
 
   const { resting, build, moving } = solved;
-  const [first] = drawn;
-  const only = first !== undefined && first.top !== null && hang.kind !== 'array' && ended.length === 1 ? first : null;
-  const swing = only === null || only.top === null ? null : swingFactor(placeOf(only.pickUp), only.top, ended);
-  const hooks = carried.map(({ pickUp, line }, index): HeldHook & { readonly moreKg: number } => {
+  const swing = swingOf(hang, drawn, ended, anchors);
+  const hooks = carried.map(({ pickUp, line }, index): HeldHook & { readonly moreKg: number; readonly atTop: TopPulls } => {
     const { restingN, buildN, movingN } = line.top;
-    const slackN = swing === null ? null : (restingN + onHangN) * swing;
+    const slackN = swing === null ? null : (restingN + onHangN(index)) * swing;
     // Where the hang is not at trim a line may hang slack: what it takes off the line of the hook is not counted.
     const above = (tensions: Tensions, loadN: number): Pull => {
       const pull = hoistOf(tensions, index);
-      return pullOf({ ...pull, downN: Math.max(pull.downN, loadN + onHangN) });
+      return pullOf({ ...pull, downN: Math.max(pull.downN, loadN + onHangN(index)) });
     };
     const pulls = { resting: above(resting, restingN), build: above(build, buildN), moving: above(moving, movingN) };
     const plumb = aside.plumbs[index];
     if (plumb === undefined) throw new Error('every hook that is held aside has a line');
     const tight = tightened(line, pulls, slackN, swing, doubts, factorOf(line, rules));
-    return {
-      line: tight,
-      plumb,
-      moreKg: tight.onHoist.massKg - line.onHoist.massKg,
-      pull: {
-        ...pulls,
-        role: 'line',
-        pointId: pointOf(pickUp),
-        limiter: line.top.limiterN === null ? null : leaning(line.top.limiterN, pulls.resting),
-        slack: slackN === null ? null : straightDown(slackN),
-        whenLost: slackN === null ? [] : [{ lost: LOST_LINE, pull: straightDown(slackN) }],
-        accidental: null,
-        missing,
-        missingSideways: [],
-      },
-    };
+    const limiter = line.top.limiterN === null ? null : leaning(line.top.limiterN, pulls.resting);
+    const atTop: TopPulls = { ...pulls, limiter, slack: slackN === null ? null : straightDown(slackN) };
+    // A leg may pull more while the line off plumb is slack, and the one over against it while it pulls.
+    const either = (pull: Pull, held: Tensions, loadN: number): Pull[] => [
+      pullOf(hoistOf(held, index)),
+      pull,
+      straightDown(loadN + onHangN(index)),
+    ];
+    const swung = atTop.slack === null ? null : swungOver(atTop.slack, plumb, drawn[index]);
+    const bridle = bridleOf(pickUp, {
+      resting: either(pulls.resting, resting, restingN),
+      build: either(pulls.build, build, buildN),
+      moving: either(pulls.moving, moving, movingN),
+      limiter: limiter === null ? null : [limiter, straightDown(limiter.downKn * 1000)],
+      slack: swung,
+      whenLost: swung === null ? [] : [{ lost: LOST_LINE, pulls: swung }],
+    });
+    const { attachment } = pickUp;
+    const own = attachment.kind === 'direct' ? [directPull(attachment.pointId, atTop, missing)] : (bridle?.pulls ?? []);
+    const asidePulls = sides.flatMap((side, at) =>
+      'pointId' in side.to && hookOf(side, carried) === index
+        ? [sidePull(side.to.pointId, at, solved, kgToKn(ownKg[at] ?? 0), missing, swing !== null)]
+        : [],
+    );
+    return { line: tight, plumb, moreKg: tight.onHoist.massKg - line.onHoist.massKg, atTop, bridle, pulls: [...own, ...asidePulls] };
   });
   const lines = sides.map((_, index) => {
     const { xKn, yKn, downKn } = pullOf(endOf(moving, index));
     const offVerticalDeg = radToDeg(atan2(Math.sqrt(xKn * xKn + yKn * yKn), Math.abs(downKn)));
     return { pullKn: sizeKn({ xKn, yKn, downKn }) + kgToKn(ownKg[index] ?? 0), offVerticalDeg };
   });
-  const sidePulls = sides.flatMap(({ to }, index) =>
-    'pointId' in to ? [sidePull(to.pointId, index, solved, kgToKn(ownKg[index] ?? 0), missing, swing !== null)] : [],
-  );
   const lost = swing === null ? [lostFinding()] : [];
-  const largestKn = hooks.reduce((most, { pull }) => Math.max(most, sizeKn(pull.moving)), 0);
+  const largestKn = hooks.reduce((most, { atTop }) => Math.max(most, sizeKn(atTop.moving)), 0);
   return {
     hooks,
-    pulls: sidePulls,
-    takeOff,
+    takeOff: [...takeOff, ...hooks.flatMap(({ bridle }) => bridle?.takeOff ?? [])],
     findings: [
       toldFinding(largestKn, lines),
       ...aside.notes.map(({ hook, why }) => noteFinding(carried[hook]?.pickUp.id ?? null, why)),
       ...lost,
+      ...axialFindings(solved, carried, rules, missing),
       ...sides.flatMap((side, index) => anchorFindings(side, index, lines[index]?.pullKn ?? 0, missing)),
       ...carried.flatMap(({ pickUp, hook }, index) => heldHoleFindings(hang, pickUp.id, hook.movingKg + (hooks[index]?.moreKg ?? 0))),
     ],
     lines,
     missing,
   };
+}
+
+/** What pulls on the upper end of the line of a hook. */
+type TopPulls = Cases<Pull> & Pick<PointPull, 'limiter' | 'slack'>;
+
+const directPull = (pointId: string, atTop: TopPulls, missing: readonly Missing[]): PointPull => ({
+  ...atTop,
+  role: 'line',
+  pointId,
+  whenLost: atTop.slack === null ? [] : [{ lost: LOST_LINE, pull: atTop.slack }],
+  accidental: null,
+  missing,
+  missingSideways: [],
+});
+
+/** The hook at which a line off plumb is made fast; of a hang with one hook, or of an array, the first. */
+function hookOf({ pickUpId }: LineOffPlumb, carried: readonly { readonly pickUp: PickUp }[]): number {
+  const named = carried.findIndex(({ pickUp }) => pickUp.id === pickUpId);
+  return named < 0 ? 0 : named;
+}
+
+/** A hang on one hook, held by one line: the multiple of its load at the bottom of the swing once that is lost; null where not computed. */
+function swingOf(hang: Hang, drawn: readonly DrawnHook[], ended: readonly EndedLine[], anchors: Anchors): number | null {
+  const [one, ...others] = drawn;
+  if (one === undefined || one.top === null || others.length > 0 || hang.kind === 'array' || ended.length !== 1) return null;
+  const { attachment } = one.pickUp;
+  if (attachment.kind === 'bridle') {
+    // It swings as far beyond plumb: there too its legs have to hold the apex.
+    const [hook, points] = [placeOf(one.pickUp), legPoints(attachment, anchors)];
+    const beyond = { xM: 2 * one.top.xM - hook.xM, yM: 2 * one.top.yM - hook.yM, zM: hook.zM };
+    if (points === null || apexNotHeld(one.top, beyond, points) !== null) return null;
+  }
+  return swingFactor(placeOf(one.pickUp), one.top, ended);
+}
+
+/** The most of the swing, at its bottom and, which is more than it can be there, leaning to either end of it. */
+function swungOver(peak: Pull, { heldAtDeg }: Plumb, hook: DrawnHook | undefined): Pull[] {
+  if (hook === undefined || hook.top === null || heldAtDeg === undefined) return [peak];
+  const { xM, yM, zM } = placeOf(hook.pickUp);
+  const heightM = hook.top.zM - zM;
+  const [x, y] = [((xM - hook.top.xM) / heightM) * peak.downKn, ((yM - hook.top.yM) / heightM) * peak.downKn];
+  return [peak, { ...peak, xKn: x, yKn: y }, { ...peak, xKn: 0 - x, yKn: 0 - y }];
+}
+
+/** A bridle above a hook has to hold its apex as drawn, with the line off plumb slack and with it as drawn. */
+function apexRefusal(drawn: readonly DrawnHook[], anchors: Anchors): AsideRefusal | null {
+  for (const { pickUp, top } of drawn) {
+    const { attachment, position } = pickUp;
+    if (attachment.kind !== 'bridle' || top === null || position.zM === null || position.zM >= top.zM) continue;
+    const points = legPoints(attachment, anchors);
+    if (points === null) return { why: { code: 'point-missing', of: 'bridle' }, sure: false };
+    const error = apexNotHeld(top, placeOf(pickUp), points);
+    if (error !== null) return { why: { code: WHY_NOT_HELD[error.code] ?? 'bridle-not-solved', of: 'bridle' }, sure: true };
+  }
+  return null;
+}
+
+const WHY_NOT_HELD: Readonly<Record<string, string>> = {
+  'apex-out-of-plane': 'pull-off-the-legs-plane',
+  'leg-in-compression': 'leg-slackens-under-pull',
+};
+
+/**
+ * No allowable force of a truss speaks of a push or pull along it. As much as hoists within the plumb tolerance put into any truss is
+ * borne with here too; more is not known to hold.
+ */
+function axialFindings(
+  { moving }: Cases<Tensions>,
+  carried: readonly CarriedHook[],
+  { plumbDeg }: LoadRules,
+  missing: readonly Missing[],
+): HangFinding[] {
+  const { axialN } = moving;
+  if (axialN === undefined) return [];
+  const leastN = carried.reduce((least, { hook }) => Math.min(least, (hook.atLeast?.leastKg ?? 0) * STANDARD_GRAVITY), Infinity);
+  const allowedN = leastN * tan(degToRad(plumbDeg));
+  const reckonings = [
+    {
+      formula: 'largest pull or push along the truss between its hooks',
+      numbers: { plumbDeg, withinToleranceKn: allowedN / 1000 },
+      unit: 'kN',
+      source: 'equilibrium of forces along the truss',
+      result: axialN / 1000,
+    },
+  ];
+  const about = { ...BLANK_FINDING, kind: 'truss', subject: 'linesOffPlumb:along', case: 'moving', reckonings } as const;
+  if (axialN <= allowedN && missing.length === 0) return [{ ...about, state: 'told' }];
+  const why = axialN <= allowedN ? [] : [{ code: 'axial-force-not-covered', of: 'truss' }];
+  return [{ ...about, state: 'unknown', why: [...why, ...missing] }];
 }
 
 /** Only where there is one: of several, where the hang would come to rest is not computed. */
@@ -156,12 +271,6 @@ const leaning = (downN: number, { xKn, yKn, downKn }: Pull): Pull => {
 const pullOf = ({ xN, yN, downN }: EndPull): Pull => ({ xKn: xN / 1000, yKn: yN / 1000, downKn: downN / 1000 });
 const sizeKn = ({ xKn, yKn, downKn }: Pull): number => Math.sqrt(xKn * xKn + yKn * yKn + downKn * downKn);
 const placeOf = ({ position: { xM, yM, zM } }: PickUp) => ({ xM, yM, zM: zM ?? 0 });
-
-/** A checked plan has lines off plumb beside lines straight to a point alone. */
-function pointOf({ attachment }: PickUp): string {
-  if (attachment.kind !== 'direct') throw new Error('a line off plumb stands beside a line straight to a point');
-  return attachment.pointId;
-}
 
 const factorOf = ({ hoist }: PickUpLine, { dynamic }: LoadRules): number => (hoist === null ? 1 : dynamicFactorOf(hoist, dynamic).factor);
 
@@ -185,20 +294,28 @@ function endsOf(sides: readonly LineOffPlumb[], anchors: Anchors): EndedLine[] |
   return ended.length === sides.length ? ended : null;
 }
 
-type DrawnHook = { readonly pickUp: PickUp; readonly top: Position | null; readonly plumb: Plumb };
+type DrawnHook = {
+  readonly pickUp: PickUp;
+  /** Point or apex that its line ends at. */
+  readonly top: Position | null;
+  readonly plumb: Plumb;
+  /** What hangs there at rest as stated. */
+  readonly statedN: number;
+};
 
 function asideOf(hang: Hang, drawn: readonly DrawnHook[], ended: readonly EndedLine[], { contingency }: LoadRules): Aside | AsideRefusal {
   const holeIdOf = (build: ArrayBuild, { id }: PickUp) => build.holes.find(({ pickUpId }) => pickUpId === id)?.holeId ?? null;
-  const hooks: (ArrayHook & { readonly pickUp: PickUp })[] = [];
-  for (const { pickUp, top, plumb } of drawn) {
+  const hooks: (ArrayHook & HeldTrussHook)[] = [];
+  for (const { pickUp, top, plumb, statedN } of drawn) {
     if (top === null) return NO_POINT;
     if (pickUp.position.zM === null) return { why: { code: 'hook-height-not-stated', of: 'pick-up' }, sure: false };
     if (top.zM - pickUp.position.zM <= 0) return { why: { code: 'hook-not-below-point', of: 'pick-up' }, sure: false };
     const holeId = hang.kind === 'array' && hang.build !== null ? holeIdOf(hang.build, pickUp) : null;
-    hooks.push({ pickUp, holeId, place: placeOf(pickUp), top, drawn: plumb });
+    hooks.push({ pickUpId: pickUp.id, holeId, place: placeOf(pickUp), top, drawn: plumb, statedN });
   }
   const [one, other] = hooks;
   if (one === undefined) throw new Error('a checked hang with lines off plumb has a pick-up');
+  if (hang.kind === 'truss' && other !== undefined) return trussHeldOnLines([one, other], ended);
   if (hang.kind !== 'array') {
     const largest = Math.max(contingency.weighed, contingency.documented, contingency.estimated, contingency.cableAtLeast);
     return hookHeldAside(one.place, one.top, ended, one.drawn, largest);
@@ -211,13 +328,20 @@ function asideOf(hang: Hang, drawn: readonly DrawnHook[], ended: readonly EndedL
 
 type Cases<T> = { readonly resting: T; readonly build: T; readonly moving: T };
 
-function solveCases(aside: Aside, carried: readonly CarriedHook[], rules: LoadRules, onHangN: number): Cases<Tensions> | AsideRefusal {
+function solveCases(
+  aside: Aside,
+  carried: readonly CarriedHook[],
+  rules: LoadRules,
+  onHangN: (hook: number) => number,
+): Cases<Tensions> | AsideRefusal {
   const at = (topN: (top: PickUpLine['top']) => number, factor: number) => {
-    const hooks = carried.map(({ line: { top }, hook }) => ({
-      loadN: topN(top) + onHangN,
+    const hooks = carried.map(({ line: { top }, hook }, index) => ({
+      loadN: topN(top) + onHangN(index),
       lineN: factor * Math.max(0, top.restingN - hook.restingKg * STANDARD_GRAVITY),
+      // What moves is lighter for a moment too, by as much as it is heavier.
+      leastN: Math.max(0, 2 - factor) * (hook.atLeast?.leastKg ?? 0) * STANDARD_GRAVITY,
     }));
-    return aside.under({ hooks, factor, onHangN });
+    return aside.under({ hooks, factor, onHangN: onHangN(0) });
   };
   const movingFactor = carried.reduce((most, { line }) => Math.max(most, factorOf(line, rules)), 1);
   const [resting, build, moving] = [at((top) => top.restingN, 1), at((top) => top.buildN, 1), at((top) => top.movingN, movingFactor)];

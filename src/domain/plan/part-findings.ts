@@ -54,16 +54,19 @@ function spreaderFindings({ id, attachment }: PickUp, bridle: BridlePulls | null
   });
 }
 
-/** Parts of lines off plumb, each at what it pulls while the hang moves. */
+/**
+ * Parts of lines off plumb, each at what it pulls while the hang moves.
+ * @param first  of its pick-ups: where a line goes that names none
+ */
 export function linePartFindings(
   plan: Plan,
   { linesOffPlumb }: Hang,
-  pickUp: PickUp,
+  first: PickUp,
   pulls: LinePulls,
   missing: readonly Missing[],
   rules: PartRules,
 ): HangFinding[] {
-  return (linesOffPlumb ?? []).flatMap(({ parts }, index) => {
+  return (linesOffPlumb ?? []).flatMap(({ parts, pickUpId }, index) => {
     const solved = pulls?.[index];
     const run: Run = {
       place: `aside${index}`,
@@ -74,7 +77,7 @@ export function linePartFindings(
       legs: 1,
       includedDeg: null,
     };
-    return parts.flatMap((used, part) => findingsOf(plan, pickUp.id, run, used, part, missing, rules));
+    return parts.flatMap((used, part) => findingsOf(plan, pickUpId ?? first.id, run, used, part, missing, rules));
   });
 }
 

@@ -142,6 +142,8 @@ export type LineOffPlumb = {
   kind: 'breastline' | 'pullBack' | 'guy';
   /** On an array: where it is made fast, in the axes of that part. Null on others: at the hook. */
   at: ({ on: 'frame' | number } & SidePoint) | null;
+  /** On a truss: the pick-up whose hook it is made fast at, where chain and truss meet. Absent or null = the only one. */
+  pickUpId?: string | null | undefined;
   to: { pointId: string } | { place: Position; holdsKn: number | null; basis: string | null };
   parts: PartUsed[];
   /** Of a guy; null = not stated. */

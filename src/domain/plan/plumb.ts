@@ -1,6 +1,8 @@
 import { atan2, radToDeg } from '../foundation/elementary.ts';
+import { placeOnTier } from './attachment-places.ts';
 import type { Missing } from './missing.ts';
 import type { PickUp, Position } from './plan.ts';
+import type { Anchors } from './pull.ts';
 
 /** How far the line from the hook to its upper end is off plumb, with the hang at trim, where the line is shortest. */
 export type Plumb = {
@@ -27,4 +29,11 @@ export function plumbOf(hook: PickUp['position'], top: Position | null): Plumb {
   if (offsetM <= STRAIGHT_BELOW_M && heightM === null) return { offset, heightM, angleDeg: 0, missing: [] };
   if (heightM === null) return { offset, heightM, angleDeg: null, missing: [{ code: 'hook-height-not-stated', of: 'pick-up' }] };
   return { offset, heightM, angleDeg: radToDeg(atan2(offsetM, heightM)), missing: [] };
+}
+
+/** Where the line from the hook ends: at its point, apex or tier; null where there is none. */
+export function lineTopOf(attachment: PickUp['attachment'], anchors: Anchors): Position | null {
+  if (attachment.kind === 'bridle') return attachment.apex;
+  if (attachment.kind === 'tiers') return placeOnTier(attachment.tiers, attachment.foot);
+  return attachment.kind === 'direct' ? anchors(attachment.pointId) : null;
 }

@@ -44,9 +44,10 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
     return { ...notKnown(hang, weights.rows, [...missing, { code: 'truss-not-solved', of: 'truss' }]), findings };
   }
   const answers = [reckoned.value, known.value];
+  const isHeldAside = (hang.linesOffPlumb ?? []).length > 0;
   missing.push(...stages.missing);
   const hooks = hoists.map(({ id }, own): HookLoad => {
-    const more = determinateContingencyN(hoists, weights, id);
+    const more = determinateContingencyN(hoists, weights, id, 1);
     const mostN = (which: 'restEnvelope' | 'movingEnvelope') =>
       more !== null
         ? more + (known.value[which].hoists[own]?.mostN ?? 0)
@@ -60,6 +61,7 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
       buildKg: buildN / STANDARD_GRAVITY,
       movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
       ...whenLost(lostOf(answers, hoists), id),
+      ...(isHeldAside ? { atLeast: atLeast(known.value.resting.reactions[own]?.forceN ?? 0, hoists, weights, id) } : {}),
       missing,
       reckonings: [...reckoningsOf(own, answers, restingKg, rules), ...buildReckoning(restingN, buildN, stages.cautions.length > 0)],
     };
@@ -88,15 +90,22 @@ function trussHoists(plan: Plan, hang: Hang, build: TrussBuild, anchors: Anchors
   });
 }
 
+/** Each contingency counts just where it relieves this one: beyond the other hoist. */
+function atLeast(statedN: number, hoists: readonly PlacedHoist[], weights: TrussWeights, id: string): HookLoad['atLeast'] {
+  const lessN = determinateContingencyN(hoists, weights, id, -1) ?? statedN;
+  return { statedKg: statedN / STANDARD_GRAVITY, leastKg: Math.max(0, statedN - lessN) / STANDARD_GRAVITY };
+}
+
 /**
  * On two hoists the split is a matter of levers alone, and each contingency counts just where it loads this one.
- * @returns force [N]; null on another number of hoists
+ * @param sign  -1 for what they take off it
+ * @returns force [N], not negative; null on another number of hoists
  */
-function determinateContingencyN(hoists: readonly PlacedHoist[], { contingencies }: TrussWeights, id: string): number | null {
+function determinateContingencyN(hoists: readonly PlacedHoist[], { contingencies }: TrussWeights, id: string, sign: 1 | -1): number | null {
   const own = hoists.find((hoist) => hoist.id === id);
   const other = hoists.find((hoist) => hoist.id !== id);
   if (own === undefined || other === undefined || hoists.length !== 2) return null;
-  const shareAt = (atM: number) => (atM - other.atM) / (own.atM - other.atM);
+  const shareAt = (atM: number) => (sign * (atM - other.atM)) / (own.atM - other.atM);
   return contingencies.reduce((sum, { forceN, fromM, toM }) => sum + forceN * meanPositive(shareAt(fromM), shareAt(toM)), 0);
 }
 

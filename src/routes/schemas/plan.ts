@@ -299,6 +299,7 @@ const LineOffPlumbSchema = z
       .strictObject({ on: z.union([z.literal('frame'), z.int().min(0).max(99)]), ...SidePoint })
       .nullable()
       .describe('On an array: where it is made fast; null on others, at the hook'),
+    pickUpId: Id.nullish().describe('On a truss: the pick-up at whose hook it is made fast, where chain and truss meet'),
     to: z.union([
       z.strictObject({ pointId: Id }),
       z.strictObject({
@@ -340,7 +341,9 @@ const hangCommon = {
     .array(LineOffPlumbSchema)
     .max(12)
     .nullish()
-    .describe('Breastlines, guys, and the pull-back of an array: computed where equilibrium alone says what they take; absent = none'),
+    .describe(
+      'Breastlines and guys at the hook of a single pick or of a straight truss on two hoists, and the pull-back of an array: computed where equilibrium alone says what they take, others are refused with why; absent = none',
+    ),
 };
 export const HangSchema = z
   .discriminatedUnion('kind', [

@@ -43,7 +43,7 @@ export function Elevation({ hang, points, loads }: { hang: Hang; points: readonl
           ),
       )}
       {hang.linesOffPlumb && hang.linesOffPlumb.length > 0 && (
-        <LinesList lines={hang.linesOffPlumb} points={points} loads={loads.filter(({ hangId }) => hangId === hang.id)} />
+        <LinesList hang={hang} points={points} loads={loads.filter(({ hangId }) => hangId === hang.id)} />
       )}
     </div>
   );

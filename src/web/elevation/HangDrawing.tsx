@@ -1,5 +1,5 @@
 import { cos, degToRad, sin } from '../../domain/foundation/elementary.ts';
-import { placeOnTier, pointIdsOfHang, wayPieces } from '../../domain/plan/attachment-places.ts';
+import { hookOfLine, placeOnTier, pointIdsOfHang, wayPieces } from '../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { isBuiltTruss, trussPlace } from '../plan-editing/edit-truss.ts';
@@ -76,7 +76,7 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
                 ? (placeOf(attachment.pointId) ?? null)
                 : null;
         const apexY = top === null ? y(highest) : y(top.zM);
-        const topX = top !== null && attachment.kind === 'direct' ? x(top) : px; // a line that is off plumb is drawn so
+        const topX = top !== null && attachment.kind !== 'tiers' ? x(top) : px; // a line that is off plumb is drawn so
         return (
           <g key={id} stroke="var(--ink)" strokeWidth="2" fill="none">
             <path d={`M${px} ${truss === null ? pickY : y(truss.start.zM)}V${pickY}L${topX} ${apexY}`} />
@@ -86,7 +86,7 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
             {attachment.kind === 'bridle' &&
               attachment.legs.map(({ pointId }) => {
                 const to = placeOf(pointId);
-                return to && <path key={pointId} d={`M${px} ${apexY}L${x(to)} ${y(to.zM)}`} />;
+                return to && <path key={pointId} d={`M${topX} ${apexY}L${x(to)} ${y(to.zM)}`} />;
               })}
             {attachment.kind === 'tiers' &&
               wayPieces({ attachment, position }).map(({ from, to }, index) => {
@@ -107,9 +107,10 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
           </g>
         );
       })}
-      {(hang.linesOffPlumb ?? []).map(({ id, to }) => {
+      {(hang.linesOffPlumb ?? []).map((line) => {
+        const { id, to } = line;
         const end = 'pointId' in to ? placeOf(to.pointId) : to.place;
-        const from = hang.pickUps[0]?.position;
+        const from = hookOfLine(hang, line)?.position;
         return (
           end &&
           from && (

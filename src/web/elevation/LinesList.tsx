@@ -1,15 +1,15 @@
 import type { PointLoad } from '../../domain/assessment/assessment.ts';
-import type { LineOffPlumb } from '../../domain/plan/plan.ts';
+import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { useUnits } from '../units/units-choice.ts';
 import { forceText } from '../units/units.ts';
 import { words } from '../words.ts';
 import { mostPull } from './most-pull.ts';
 
-type Props = { lines: readonly LineOffPlumb[]; points: readonly RoofPoint[]; loads: readonly PointLoad[] };
+type Props = { hang: Hang; points: readonly RoofPoint[]; loads: readonly PointLoad[] };
 
 /** What holds a hang aside, with the most that it pulls on its point: read only, so that nothing is hidden. */
-export function LinesList({ lines, points, loads }: Props) {
+export function LinesList({ hang, points, loads }: Props) {
   const units = useUnits();
   return (
     <figure className="stack tight">
@@ -28,12 +28,13 @@ export function LinesList({ lines, points, loads }: Props) {
           </tr>
         </thead>
         <tbody>
-          {lines.map(({ id, kind, to, pretensionKn }) => {
+          {(hang.linesOffPlumb ?? []).map(({ id, kind, to, pickUpId, pretensionKn }) => {
             const pull = 'pointId' in to ? mostPull(loads, to.pointId) : null;
+            const at = hang.pickUps.find((pickUp) => pickUp.id === pickUpId)?.chalk ?? null;
             const pullText = pull === null ? words.checks.noNumbers : forceText(pull.pullKn, units, 'load');
             return (
               <tr key={id}>
-                <th scope="row">{words.elevation.line[kind]}</th>
+                <th scope="row">{words.elevation.lineAt(words.elevation.line[kind], at)}</th>
                 <td>
                   {'pointId' in to
                     ? (points.find((point) => point.id === to.pointId)?.label ?? words.checks.gone)

@@ -83,9 +83,9 @@ function render(fetched: Fetched, own: Proposal, plan: Plan, roof: PublishedRoof
         table(
           words.elevation.lines,
           [text.hang, words.elevation.lines, words.elevation.to, words.elevation.pretension],
-          facts.sideLines.map(({ hang, kind, to, pretensionKn }) => [
+          facts.sideLines.map(({ hang, chalk, kind, to, pretensionKn }) => [
             hang,
-            kind,
+            words.elevation.lineAt(kind, chalk),
             to,
             pretensionKn === null ? words.checks.noNumbers : forceText(pretensionKn, units, 'load'),
           ]),

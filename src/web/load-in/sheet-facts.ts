@@ -15,7 +15,14 @@ export type HoistRow = {
   readonly isLowerBound: boolean;
 };
 export type LegRow = { readonly chalk: string; readonly point: string; readonly lengthM: number };
-export type SideLineRow = { readonly hang: string; readonly kind: string; readonly to: string; readonly pretensionKn: number | null };
+export type SideLineRow = {
+  readonly hang: string;
+  /** Of the pick-up at whose hook it is made fast; null where a hang has one alone, or it is made fast elsewhere on it. */
+  readonly chalk: string | null;
+  readonly kind: string;
+  readonly to: string;
+  readonly pretensionKn: number | null;
+};
 export type TrimRow = {
   readonly hang: string;
   readonly heightM: number | null;
@@ -60,9 +67,10 @@ export function sheetFacts(plan: Plan, roof: Pick<PublishedRoof, 'points'>, { lo
       ];
     }),
     legs: pickUps.flatMap(({ pickUp }) => (pickUp.attachment.kind === 'direct' ? [] : legRows(pickUp, points))),
-    sideLines: plan.hangs.flatMap(({ label, linesOffPlumb }) =>
-      (linesOffPlumb ?? []).map(({ kind, to, pretensionKn }) => ({
+    sideLines: plan.hangs.flatMap(({ label, linesOffPlumb, pickUps }) =>
+      (linesOffPlumb ?? []).map(({ kind, to, pickUpId, pretensionKn }) => ({
         hang: label,
+        chalk: pickUps.find(({ id }) => id === pickUpId)?.chalk ?? null,
         kind: words.elevation.line[kind],
         to: 'pointId' in to ? labelOf(points.get(to.pointId) ?? null) : words.elevation.elsewhere,
         pretensionKn,

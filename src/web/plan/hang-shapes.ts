@@ -1,5 +1,5 @@
 import { cos, degToRad, sin } from '../../domain/foundation/elementary.ts';
-import { wayPieces } from '../../domain/plan/attachment-places.ts';
+import { hookOfLine, wayPieces } from '../../domain/plan/attachment-places.ts';
 import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { trussPlace } from '../plan-editing/edit-truss.ts';
@@ -13,20 +13,26 @@ export function hangShapes(hangs: readonly Hang[], points: readonly RoofPoint[])
   const place = new Map(points.map((point) => [point.id, point]));
   return {
     hangs: hangs.flatMap((hang) => shapeOf(hang) ?? []),
-    legs: hangs.flatMap(({ pickUps, linesOffPlumb }) => [
-      ...pickUps.flatMap((pickUp) =>
+    legs: hangs.flatMap((hang) => [
+      ...hang.pickUps.flatMap((pickUp) =>
         wayPieces(pickUp).flatMap(({ from, to }) => {
           const end = 'pointId' in to ? place.get(to.pointId) : to;
           return end ? [{ from, to: end }] : [];
         }),
       ),
-      ...(linesOffPlumb ?? []).flatMap(({ to }) => {
-        const [from, end] = [pickUps[0]?.position, 'pointId' in to ? place.get(to.pointId) : to.place];
+      // A hook that is held aside below an apex: the line between them leans.
+      ...hang.pickUps.flatMap(({ position, attachment }) =>
+        attachment.kind === 'bridle' && isAside(position, attachment.apex) ? [{ from: position, to: attachment.apex }] : [],
+      ),
+      ...(hang.linesOffPlumb ?? []).flatMap((line) => {
+        const [from, end] = [hookOfLine(hang, line)?.position, 'pointId' in line.to ? place.get(line.to.pointId) : line.to.place];
         return from && end ? [{ from, to: end }] : [];
       }),
     ]),
   };
 }
+
+const isAside = (a: { xM: number; yM: number }, b: { xM: number; yM: number }): boolean => a.xM !== b.xM || a.yM !== b.yM;
 
 function shapeOf(hang: Hang): PlanShape | null {
   const { id, label, box, pickUps } = hang;

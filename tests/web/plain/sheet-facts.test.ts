@@ -38,6 +38,14 @@ test('a load-in sheet names every line that holds a hang aside', () => {
   ]);
 });
 
+test('of a hang with several hooks it says at which of them a line is made fast', () => {
+  const pickUps = ['a', 'b'].map((id) => pickUp(id, { chalk: `chalk ${id}` }));
+  const lines = [{ ...line, pickUpId: 'b', to: { ...line.to }, parts: [] }];
+  const sheet = sheetFacts(planOf([single('h', { linesOffPlumb: lines, pickUps })]), roof, { loads: [] });
+  expect(sheet.sideLines.map(({ chalk }) => chalk)).toEqual(['chalk b']);
+  expect(facts.sideLines.map(({ chalk }) => chalk)).toEqual([null, null]);
+});
+
 test("a hoist's load is that of the points above it, not of its secondary or of a line off plumb", () => {
   expect(facts.hoists.map(({ points, loadKn }) => [points, loadKn])).toEqual([['P-a', 4]]);
 });
