@@ -8,30 +8,37 @@ import type { Check, CheckKind, Reckoning } from './assessment.ts';
 type Given = Partial<Omit<Check, 'id' | 'kind'>> & Pick<Check, 'verdict'>;
 
 /**
- * Members stand in the order of their names, here and within, so that writing a check out is writing its canonical bytes.
+ * Members stand in the order of their names, here and in all that is given, so that writing a check out is writing its canonical bytes.
  * @param subjects  ids of what the check is about: with the kind they make its own id, the same in every assessment
  */
 export const checkOf = (kind: CheckKind, subjects: readonly string[], given: Given): Check => ({
-  capacity: given.capacity ?? null,
-  case: given.case ?? null,
-  counted: given.counted?.map(({ amount, from, id, pointId }) => ({ amount, from, id, pointId })) ?? [],
-  demand: given.demand ?? null,
-  diagram: given.diagram?.map(({ atM, capacity, demand }) => ({ atM, capacity, demand })) ?? null,
-  during: given.during ? { from: given.during.from, to: given.during.to } : null,
-  hangId: given.hangId ?? null,
-  hard: given.hard ?? true,
+  ...BLANK,
+  ...given,
   id: `${kind}:${subjects.join(':')}`,
   kind,
-  limitId: given.limitId ?? null,
-  memberId: given.memberId ?? null,
-  pickUpId: given.pickUpId ?? null,
-  pointId: given.pointId ?? null,
-  reason: given.reason ? { code: given.reason.code, text: given.reason.text } : null,
-  reckoning: given.reckoning?.map(({ formula, numbers, result, source }) => ({ formula, numbers, result, source })) ?? [],
-  unit: given.unit ?? null,
-  utilisation: given.utilisation ?? null,
-  verdict: given.verdict,
 });
+
+const BLANK: Check = {
+  capacity: null,
+  case: null,
+  counted: [],
+  demand: null,
+  diagram: null,
+  during: null,
+  hangId: null,
+  hard: true,
+  id: '',
+  kind: 'policy',
+  limitId: null,
+  memberId: null,
+  pickUpId: null,
+  pointId: null,
+  reason: null,
+  reckoning: [],
+  unit: null,
+  utilisation: null,
+  verdict: 'unknown',
+};
 
 /** A doubt or a missing fact, in a code and in words. */
 export type Why = { readonly code: string; readonly text: string };
@@ -40,7 +47,7 @@ export type Why = { readonly code: string; readonly text: string };
 export function reasonOf(whys: readonly Why[]): Check['reason'] {
   const [first] = whys;
   if (first === undefined) return null;
-  return { code: first.code, text: [...new Set(whys.map(({ text }) => text))].join('; ') };
+  return { code: first.code, text: whys.length === 1 ? first.text : [...new Set(whys.map(({ text }) => text))].join('; ') };
 }
 
 const WORDS: Readonly<Record<string, string>> = {
@@ -165,7 +172,7 @@ const WORDS: Readonly<Record<string, string>> = {
 };
 
 export const whyMissing = ({ code, of }: Missing): Why => ({ code, text: `${of}: ${WORDS[code] ?? code}` });
-export const whysMissing = (facts: readonly Missing[]): Why[] => sortedMissing(facts).map(whyMissing);
+export const whysMissing = (facts: readonly Missing[]): Why[] => (facts.length === 0 ? [] : sortedMissing(facts).map(whyMissing));
 
 /** A reckoning of the statics as it is printed. */
 export const printed = ({ formula, numbers, unit, source, result }: Reckoned): Reckoning => ({
@@ -177,7 +184,7 @@ export const printed = ({ formula, numbers, unit, source, result }: Reckoned): R
 
 export function numbersText(numbers: Readonly<Record<string, number>>): string {
   let text = '';
-  for (const name of Object.keys(numbers)) text += `${text === '' ? '' : ', '}${name} ${numbers[name]}`;
+  for (const name in numbers) text += text === '' ? `${name} ${numbers[name]}` : `, ${name} ${numbers[name]}`;
   return text;
 }
 

@@ -162,7 +162,7 @@ function memberChecksOf(member: Member, units: readonly LoadUnit[], { index, pol
   const reason = reasonOf([...doubts, ...whys]);
   const kindOf = ({ sense }: LimitFinding): CheckKind => (sense === 'shear' ? 'memberShear' : 'memberMoment');
   const subjects = ({ sense }: LimitFinding) => (sense === 'shear' ? [member.id] : [member.id, sense]);
-  const diagramOf = ({ diagram }: LimitFinding) => (diagram ? [...diagram] : null);
+  const diagramOf = ({ diagram }: LimitFinding) => diagram?.map(({ atM, capacity, demand }) => ({ atM, capacity, demand })) ?? null;
   const losses = worstOfLosses(units, onIt, true, (timeline) => look(timeline).findings);
   return [
     ...worst.map((found) =>

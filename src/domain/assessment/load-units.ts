@@ -48,7 +48,7 @@ export const overlap = (a: Interval, b: Interval): boolean => a.from < b.to && b
 
 /** A hang's own [up, down), or the whole show. */
 export function hangInterval({ hang }: Pick<HangLoads, 'hang'>, show: Interval): Interval {
-  if (hang.up === null) return show;
+  if (hang.up === null) return { from: show.from, to: show.to };
   const [from, to] = [asInstant(hang.up.from), asInstant(hang.up.to)];
   if (from === null || to === null || from < show.from || to > show.to || from >= to)
     throw new Error('a checked plan is assessed for the show that it was checked with');

@@ -194,7 +194,7 @@ export function asChecked(
     counted: finding.counted.map(({ id, amount }): CountedLoad => {
       const load = bySortKey.get(id);
       if (load === undefined) throw new Error('a finding counts loads that it was given');
-      return { ...load, amount };
+      return { amount, from: load.from, id: load.id, pointId: load.pointId };
     }),
   };
 }
