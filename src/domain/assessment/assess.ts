@@ -8,8 +8,8 @@ import type { LoadRules } from '../plan/line-loads.ts';
 import type { Anchors, Pull } from '../plan/pull.ts';
 import type { RoofIndex } from '../roof/roof-index.ts';
 import type { Instant, Policy, PublishedRoof } from '../roof/structure.ts';
-import { worstVerdict } from '../roof/verdict.ts';
-import type { Assessment, Check, LoadCase, NeighbourLoad, Outcome, PointLoad } from './assessment.ts';
+import { worseVerdict } from '../roof/verdict.ts';
+import type { Assessment, Check, LoadCase, NeighbourLoad, Outcome, PointLoad, Verdict } from './assessment.ts';
 import { CAUTIONS } from './cautions.ts';
 import { hangChecks } from './hang-checks.ts';
 import type { Sha256 } from './hashes.ts';
@@ -92,7 +92,7 @@ export function outcomeOf(input: Omit<AssessInput, 'sha256'>, memory = new Asses
   const checks = memory.inOrder([...parts.map((part) => part.checks), ...placed]);
   return {
     outcome: {
-      verdict: worstVerdict(checks.flatMap(({ hard, verdict }) => (hard ? [verdict] : []))),
+      verdict: verdictOn(checks),
       loads: parts.flatMap(({ pointLoads }) => pointLoads),
       checks,
       totals: totalsOf(scene.hangs, checks),
@@ -251,6 +251,12 @@ function pointLoads({ hang, pickUps }: HangLoads, during: Interval): PointLoad[]
         return loads;
       }),
   );
+}
+
+function verdictOn(checks: readonly Check[]): Verdict {
+  let worst: Verdict = 'fits';
+  for (const { hard, verdict } of checks) if (hard) worst = worseVerdict(worst, verdict);
+  return worst;
 }
 
 function totalsOf(hangs: readonly HangLoads[], checks: readonly Check[]): Outcome['totals'] {

@@ -4,7 +4,7 @@ import { LikeTrusses } from '../plan/truss-answer.ts';
 import type { RoofIndex } from '../roof/roof-index.ts';
 import { indexRoof } from '../roof/roof-index.ts';
 import type { PublishedRoof } from '../roof/structure.ts';
-import type { Check, PointLoad } from './assessment.ts';
+import type { Check, CheckKind, PointLoad } from './assessment.ts';
 import type { Sha256 } from './hashes.ts';
 import { partHash } from './hashes.ts';
 import type { Interval, LoadUnit } from './load-units.ts';
@@ -86,7 +86,7 @@ export class AssessmentMemory {
     for (const list of lists) if (!this.before.lists.has(list)) comes.push(...list);
     const isNearlySame = comes.length + goes.size < this.before.sorted.length / 2;
     const stays = isNearlySame ? this.before.sorted.filter((check) => !goes.has(check)) : [];
-    const sorted = (isNearlySame ? merged(stays, comes.sort(byId)) : null) ?? given.flat().sort(byId);
+    const sorted = (isNearlySame ? merged(stays, comes.sort(byId)) : null) ?? sortedById(given);
     this.before = { lists, sorted };
     return sorted.slice(); // what is kept is nobody else's to change
   }
@@ -112,6 +112,19 @@ const sameMissing = (a: LoadUnit, b: LoadUnit): boolean => a.missingSideways.len
 const sameParts = <T>(a: readonly T[], b: readonly T[]): boolean => a.length === b.length && a.every((part, index) => part === b[index]);
 
 const byId = (a: Check, b: Check): number => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
+
+/** An id begins with its kind; those of one kind are far fewer to put in order, and mostly are already. */
+function sortedById(lists: readonly (readonly Check[])[]): Check[] {
+  const kinds = new Map<CheckKind, Check[]>();
+  for (const list of lists) {
+    for (const check of list) {
+      const alike = kinds.get(check.kind);
+      if (alike === undefined) kinds.set(check.kind, [check]);
+      else alike.push(check);
+    }
+  }
+  return [...kinds.keys()].sort().flatMap((kind) => kinds.get(kind)?.sort(byId) ?? []);
+}
 
 /** Of two lists in order; null where an id is in both, since only their own order can tell which comes first. */
 function merged(many: readonly Check[], few: readonly Check[]): Check[] | null {
