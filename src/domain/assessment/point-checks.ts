@@ -14,11 +14,16 @@ const STATE_CODES = ['point-missing', 'point-out-of-service', 'point-restricted'
 const INSPECTION_CODES = ['inspection-past-due', 'inspection-not-stated'];
 
 /** A point with what every sum on it needs. */
-type PointLook = PointScene & { readonly capacity: EffectiveCapacity; readonly sums: PointSums; readonly whys: readonly Why[] };
+type PointLook = {
+  readonly scene: PointScene;
+  readonly capacity: EffectiveCapacity;
+  readonly sums: PointSums;
+  readonly whys: readonly Why[];
+};
 
 function lookAt(scene: PointScene): PointLook {
   const capacity = capacityOf(scene);
-  return { ...scene, capacity, sums: pointSums(scene.units), whys: [...capacity.doubts, ...missingOf(scene.units)] };
+  return { scene, capacity, sums: pointSums(scene.units), whys: [...capacity.doubts, ...missingOf(scene.units)] };
 }
 
 /** Everything that the plan asks of one point. */
@@ -75,13 +80,13 @@ function inspectionCheck({ pointId, point }: PointScene, { doubts }: EffectiveCa
 export const downCheck = (scene: PointScene): Check => downCheckOf(lookAt(scene));
 
 function downCheckOf(look: PointLook): Check {
-  const { pointId, capacity, whys } = look;
-  const worst = worstSum(look.sums, capacity, look.policy.closeFrom, whys.length > 0);
-  return checkOf('pointDown', [pointId], {
-    pointId,
+  const { scene, capacity, whys } = look;
+  const worst = worstSum(look.sums, capacity, scene.policy.closeFrom, whys.length > 0);
+  return checkOf('pointDown', [scene.pointId], {
     ...worst,
+    pointId: scene.pointId,
     reason: reasonOf(whys),
-    reckoning: [sumReckoning(worst, capacity), ...lineReckonings(look)],
+    reckoning: [sumReckoning(worst, capacity), ...lineReckonings(scene)],
   });
 }
 
@@ -100,7 +105,8 @@ function sumReckoning(
 const lineReckonings = ({ pulls }: PointScene): Reckoning[] => pulls.flatMap(({ pickUp }) => pickUp.line.reckonings.map(printed));
 
 /** A hoist that pulls on a stuck hang until its limiter trips, beside everything else on the point. */
-function limiterChecks(scene: PointLook): Check[] {
+function limiterChecks(look: PointLook): Check[] {
+  const { scene } = look;
   return scene.pulls.flatMap((here) => {
     const { line } = here.pickUp;
     if (line.hoist === null || here.pull.role === 'secondary') return [];
@@ -113,25 +119,26 @@ function limiterChecks(scene: PointLook): Check[] {
     }
     const formula = '(limiterFactor · wllKg + moved and standing parts) · g, and the rest of the point';
     const source = "maker's limiter factor, else the policy's";
-    return [secondaryCheck('limiter', scene, here, here.pull.limiter, { formula, source })];
+    return [secondaryCheck('limiter', look, here, here.pull.limiter, { formula, source })];
   });
 }
 
 /** Another line of the hang has gone slack, beside everything else on the point. */
-function slackChecks(scene: PointLook): Check[] {
+function slackChecks(look: PointLook): Check[] {
   const formula = 'largest pull with any other line of the hang lost, and the rest of the point';
-  return scene.pulls.flatMap((here) =>
-    here.pull.slack === null ? [] : [secondaryCheck('slack', scene, here, here.pull.slack, { formula, source: 'statics of the hang' })],
+  return look.scene.pulls.flatMap((here) =>
+    here.pull.slack === null ? [] : [secondaryCheck('slack', look, here, here.pull.slack, { formula, source: 'statics of the hang' })],
   );
 }
 
 /** A secondary catches what its line has let go, beside everything else on its own point. */
-function catchChecks(scene: PointLook): Check[] {
+function catchChecks(look: PointLook): Check[] {
+  const { scene } = look;
   const formula = 'rated force of the catch and the parts of the secondary, and the rest of the point';
   return scene.pulls.flatMap((here) => {
     if (here.pull.role !== 'secondary') return [];
     if (here.pull.accidental !== null)
-      return [secondaryCheck('accidental', scene, here, here.pull.accidental, { formula, source: 'document of the secondary' })];
+      return [secondaryCheck('accidental', look, here, here.pull.accidental, { formula, source: 'document of the secondary' })];
     const reason = reasonOf(whysMissing([{ code: 'no-rated-catch', of: 'secondary' }]));
     const subjects = [...subjectsOf(scene, here), 'accidental'];
     return [checkOf('pointDown', subjects, { ...secondary(scene, here, 'accidental'), verdict: 'unknown', reason })];
@@ -156,21 +163,21 @@ function secondaryCheck(
   instead: Pull,
   { formula, source }: Pick<Reckoning, 'formula' | 'source'>,
 ): Check {
-  const { capacity, whys } = look;
-  const own = look.units.find(({ source: from, id }) => from === 'plan' && id === here.hang.hang.id);
+  const { scene, capacity, whys } = look;
+  const own = scene.units.find(({ source: from, id }) => from === 'plan' && id === here.hang.hang.id);
   if (own === undefined) throw new Error('a pull of the plan is in one of its units');
   const { build, moving } = here.pull;
   const othersKg = Math.max(own.restingKg - knToKg(build.downKn), own.movingKg - knToKg(moving.downKn));
   const thenKg = Math.max(own.restingKg, othersKg + knToKg(instead.downKn));
   // Such a case is no lift: what the capacity allows for lifting is not given to it.
-  const noLift = { ...capacity, terms: null };
-  const worst = worstSum(look.sums, noLift, look.policy.closeFrom, whys.length > 0, { unit: own, massKg: thenKg });
+  const noLift = { wllKg: capacity.wllKg, factors: capacity.factors, terms: null };
+  const worst = worstSum(look.sums, noLift, scene.policy.closeFrom, whys.length > 0, { unit: own, massKg: thenKg });
   return checkOf(
     loadCase === 'limiter' ? 'limiter' : 'pointDown',
-    loadCase === 'limiter' ? subjectsOf(look, here) : [...subjectsOf(look, here), loadCase],
+    loadCase === 'limiter' ? subjectsOf(scene, here) : [...subjectsOf(scene, here), loadCase],
     {
       ...worst,
-      ...secondary(look, here, loadCase),
+      ...secondary(scene, here, loadCase),
       reason: reasonOf(whys),
       reckoning: [{ formula, numbers: numbersText({ lineKn: instead.downKn }), result: `${kgToKn(worst.demand ?? 0)} kN`, source }],
     },

@@ -98,7 +98,8 @@ type Judged = { readonly sum: Pick<Sum, 'value'>; readonly utilisation: number |
 
 function sumOf({ changes, window }: PointSums, amounts: readonly number[]): Sum {
   if (changes === null) {
-    const counted = amounts.flatMap((amount, index) => (amount === 0 ? [] : [index]));
+    const counted: number[] = [];
+    for (const [index, amount] of amounts.entries()) if (amount !== 0) counted.push(index);
     return { value: compensatedSum(amounts) + 0, amounts, counted, during: window };
   }
   const { value, when, counted } = worstMoment(changes.sweep, 0, amounts);
