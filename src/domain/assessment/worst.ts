@@ -1,10 +1,11 @@
 import { timelineOf } from '../roof/load-timeline.ts';
-import type { LoadTimeline, LoadUnit as RoofLoad } from '../roof/load-timeline.ts';
+import type { LoadTimeline, LoadUnit as RoofLoad, UnitPoint } from '../roof/load-timeline.ts';
 import type { LimitFinding } from '../roof/sum-limits.ts';
 import type { CapacityTerms } from '../roof/structure.ts';
 import { worseVerdict } from '../roof/verdict.ts';
 import type { Check, CountedLoad, LoadCase } from './assessment.ts';
 import type { Interval, LoadUnit, Lost } from './load-units.ts';
+import type { Horizontal } from './sideways.ts';
 import { sizeKn, totalOf } from './sideways.ts';
 
 /** Who moves: nobody, all that is not dead-hung, or the hangs of one cue (and those whose cue is not told). */
@@ -47,10 +48,15 @@ export function weightKg(unit: LoadUnit, scene: Scene, included: number): number
 
 /** From the first to the last moment at which something of the plan is among the units: what happens then is ours to answer for. */
 export function ownWindow(units: readonly LoadUnit[]): Interval {
-  const own = units.filter(({ source }) => source === 'plan').map(({ during }) => during);
-  const [first] = own;
-  if (first === undefined) throw new Error('a check of a plan has a load of the plan in it');
-  return own.reduce((all, { from, to }) => ({ from: from < all.from ? from : all.from, to: to > all.to ? to : all.to }), first);
+  let window: Interval | null = null;
+  for (const { source, during } of units) if (source === 'plan') window = window === null ? during : hullOf(window, during);
+  if (window === null) throw new Error('a check of a plan has a load of the plan in it');
+  return window;
+}
+
+function hullOf(a: Interval, b: Interval): Interval {
+  if (a.from <= b.from && b.to <= a.to) return a;
+  return { from: a.from < b.from ? a.from : b.from, to: a.to > b.to ? a.to : b.to };
 }
 
 /**
@@ -61,7 +67,7 @@ function sceneTimelines<S>(
   units: readonly LoadUnit[],
   spreads: readonly Spread[],
   window: Interval,
-  loadOf: (unit: LoadUnit, scene: S) => { massKg: number; xKn: number; yKn: number },
+  loadOf: (unit: LoadUnit, scene: S) => UnitPoint,
 ): (scene: S) => LoadTimeline {
   const near = ({ from, to }: { from: string | null; to: string | null }) =>
     (from === null || from < window.to) && (to === null || window.from < to);
@@ -78,7 +84,8 @@ function sceneTimelines<S>(
     units: timeline.units.map((placed) => {
       const unit = unitOf.get(placed.id);
       if (unit === undefined) return placed;
-      return { ...placed, points: [{ pointId: unit.pointId, ...loadOf(unit, scene) }] };
+      const { id, from, to, permanent, spreads, start, end } = placed;
+      return { id, from, to, permanent, points: [loadOf(unit, scene)], spreads, start, end };
     }),
   });
 }
@@ -90,6 +97,8 @@ function sidewaysOf(unit: LoadUnit, scene: Scene, included: number): { xKn: numb
   const moving = totalOf(unit.pulls.map((pull) => pull.moving));
   return sizeKn(moving) / included > sizeKn(resting) ? { xKn: moving.xKn / included, yKn: moving.yKn / included } : resting;
 }
+
+const unitPoint = ({ pointId }: LoadUnit, massKg: number, { xKn, yKn }: Horizontal): UnitPoint => ({ pointId, massKg, xKn, yKn });
 
 /** A standing load spread over a member, with its id in the record of the roof. */
 export type Spread = { readonly load: RoofLoad; readonly standingId: string };
@@ -107,10 +116,9 @@ export function worstOfScenes(
   evaluate: (timeline: LoadTimeline) => readonly LimitFinding[],
 ): WorstCase[] {
   const included = dynamicIncluded(terms);
-  const timelineIn = sceneTimelines(units, spreads, ownWindow(units), (unit, scene: Scene) => ({
-    massKg: weightKg(unit, scene, included),
-    ...sidewaysOf(unit, scene, included),
-  }));
+  const timelineIn = sceneTimelines(units, spreads, ownWindow(units), (unit, scene: Scene) =>
+    unitPoint(unit, weightKg(unit, scene, included), sidewaysOf(unit, scene, included)),
+  );
   const worst = new Map<LimitFinding['sense'], WorstCase>();
   for (const scene of scenesOf(units)) {
     for (const finding of evaluate(timelineIn(scene))) {
@@ -154,14 +162,15 @@ export function worstOfLosses(
   return [...worst.values()];
 }
 
-function loadWithLoss(unit: LoadUnit, scene: LossScene): { massKg: number; xKn: number; yKn: number } {
+function loadWithLoss(unit: LoadUnit, scene: LossScene): UnitPoint {
   const cue = typeof unit.moves === 'string' ? null : unit.moves.cue;
   const moving: Scene = { case: 'moving', cue };
-  const envelope = { massKg: weightKg(unit, moving, 1), ...sidewaysOf(unit, moving, 1) };
+  const envelopeKg = weightKg(unit, moving, 1);
+  const sideways = sidewaysOf(unit, moving, 1);
   if (scene.case === 'atMost')
-    return { ...envelope, massKg: unit.ifLost.reduce((most, { massKg }) => Math.max(most, massKg), envelope.massKg) };
+    return unitPoint(unit, unit.ifLost.reduce((most, { massKg }) => Math.max(most, massKg), envelopeKg), sideways); // prettier-ignore
   const found = unit.ifLost.find(({ lost }) => lost.case === scene.case && lost.hangId === scene.hangId && lost.of === scene.of);
-  return found === undefined ? envelope : { massKg: found.massKg, xKn: found.pull.xKn, yKn: found.pull.yKn };
+  return found === undefined ? unitPoint(unit, envelopeKg, sideways) : unitPoint(unit, found.massKg, found.pull);
 }
 
 /** Of two findings on one limit in one sense. */

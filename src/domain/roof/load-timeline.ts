@@ -48,9 +48,9 @@ export function timelineOf(loads: readonly LoadUnit[], window: { from: Instant; 
   const instants = [...new Set(window === null ? named : [...named, window.from, window.to])].sort();
   const rank = new Map(instants.map((instant, index) => [instant, index]));
   const placeOf = (instant: Instant | null, otherwise: number) => (instant === null ? otherwise : (rank.get(instant) ?? otherwise));
-  const units = clipped.map((load): PlacedUnit => {
-    const points = [...load.points].sort((a, b) => (a.pointId < b.pointId ? -1 : a.pointId > b.pointId ? 1 : a.massKg - b.massKg));
-    return { ...load, points, spreads: load.spreads ?? [], start: placeOf(load.from, -1), end: placeOf(load.to, instants.length) };
+  const units = clipped.map(({ id, from, to, permanent, points, spreads = [] }): PlacedUnit => {
+    const sorted = [...points].sort((a, b) => (a.pointId < b.pointId ? -1 : a.pointId > b.pointId ? 1 : a.massKg - b.massKg));
+    return { id, from, to, permanent, points: sorted, spreads, start: placeOf(from, -1), end: placeOf(to, instants.length) };
   });
   const byPoint = indexed(units, ({ points }) => points.map(({ pointId }) => pointId));
   const byMember = indexed(units, ({ spreads }) => spreads.map(({ memberId }) => memberId));
@@ -69,6 +69,7 @@ function clip(load: LoadUnit, window: { from: Instant; to: Instant } | null): Lo
   if (window === null) return [load];
   const from = load.from === null || load.from < window.from ? window.from : load.from;
   const to = load.to === null || load.to > window.to ? window.to : load.to;
+  if (from === load.from && to === load.to) return [load];
   return from < to ? [{ ...load, from, to }] : [];
 }
 
