@@ -610,5 +610,123 @@ describe.skipIf(executable === null)('in a browser', () => {
       expect(by.count()).toBe(1);
       await context.close();
     }, 60_000);
+
+    describe('what hangs in a plan is entered, saved and found again', () => {
+      let context: BrowserContext;
+      let drafts: { id: string }[];
+      beforeAll(async () => {
+        context = await contextOf(ROOK);
+        const listed = await context.request.get(`/api/v1/proposals?spaceId=${tasks.spaceId}&state=drafting&limit=20`);
+        drafts = ((await listed.json()) as { items: { id: string }[] }).items.slice(1); // the first is for the table of hangs
+      });
+      afterAll(() => context.close());
+
+      const number = (page: Page | Locator, name: string | RegExp) => page.getByRole('textbox', { name, exact: true });
+      const choice = (page: Page | Locator, name: string) => page.getByRole('combobox', { name, exact: true });
+      const type = async (what: Locator, text: string) => {
+        await what.fill(text);
+        await what.press('Enter');
+      };
+      /** A hang of this kind under a point that the arrows find, in a plan of its own. */
+      const hung = async (kind: 'single pick' | 'array' | 'truss', draft: number): Promise<Page> => {
+        const page = await open(context, `/proposals/${drafts[draft]!.id}?view=plan`);
+        await page.getByRole('listbox', { name: /^Plan of the roof/ }).press('ArrowRight');
+        await page.getByRole('button', { name: new RegExp(`^Hang an? ${kind} under`) }).press('Enter');
+        return page;
+      };
+      const savedAnew = async (page: Page): Promise<void> => {
+        await page.getByRole('button', { name: 'Save the plan' }).press('Enter');
+        await page.getByRole('button', { name: 'Saved' }).waitFor();
+        await page.reload();
+        await page.getByRole('button', { name: 'Saved' }).waitFor();
+      };
+      const hangOf = async (draft: number): Promise<unknown> => {
+        const answer = await context.request.get(`/api/v1/proposals/${drafts[draft]!.id}/plan`);
+        return ((await answer.json()) as { plan: { hangs: unknown[] } }).plan.hangs[0];
+      };
+      const idOf = async (label: string): Promise<string> => {
+        const answer = await context.request.get(`/api/v1/spaces/${tasks.spaceId}/revisions/1`);
+        const { points } = (await answer.json()) as { points: { id: string; label: string }[] };
+        return points.find((point) => point.label === label)!.id;
+      };
+      const narrowAndClean = async (page: Page, part: string): Promise<void> => {
+        await page.setViewportSize({ width: 390, height: 844 });
+        expect(await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)).toBe(0);
+        expect(await axeFaults(page, { part })).toEqual([]);
+        await page.setViewportSize({ width: 1440, height: 900 });
+      };
+
+      test('a straight truss on two points, with its section and a load', async () => {
+        const page = await hung('truss', 1);
+        await type(choice(page, 'Point'), 'H1');
+        await type(choice(page, 'Second hoist, to point'), 'H4');
+        expect(await number(page, 'Length [m]').inputValue()).toBe('7'); // 6 m apart, and half a metre beyond each
+        await type(number(page, 'Self-weight [kg/m]'), '10');
+        await page.getByRole('button', { name: 'Add a load at one place' }).press('Enter');
+        const cell = (name: string) => page.getByRole('textbox', { name: `row 1, ${name}`, exact: true });
+        await cell('what').fill('screen');
+        await cell('at [m]').fill('3.5');
+        await cell('mass [kg]').fill('200');
+        await page.keyboard.press('Tab');
+        await page.getByRole('img', { name: /truss on 2 hoists from the side, to scale/ }).waitFor();
+        await page.getByText('270 kg in the air').waitFor();
+        await narrowAndClean(page, 'section.stack');
+        await savedAnew(page);
+        expect(await cell('mass [kg]').inputValue()).toBe('200');
+        expect(await number(page, 'Self-weight [kg/m]').inputValue()).toBe('10');
+        expect(await hangOf(1)).toMatchObject({
+          kind: 'truss',
+          pickUps: [{ attachment: { pointId: await idOf('H1') } }, { attachment: { pointId: await idOf('H4') } }],
+          build: { lengthM: 7, section: { selfKgPerM: 10 }, pointLoads: [{ what: 'screen', atM: 3.5, massKg: 200 }] },
+        });
+        await page.close();
+      }, 60_000);
+
+      test('a line off plumb: to a place of its own, then to a point; what it carries, and why it is refused', async () => {
+        const page = await hung('single pick', 2);
+        await type(choice(page, 'Point'), 'H52'); // at 6, 8 and 14 m high
+        await type(number(page, 'Mass [kg]'), '400');
+        await choice(page, 'Mass is').selectOption('weighed');
+        await type(number(page, 'Pick-up height [m]'), '8');
+        await page.getByText('Lines off plumb: none').press('Enter');
+        await page.getByRole('button', { name: 'Another line, to another place' }).press('Enter');
+        const line = page.getByRole('group', { name: /^(Breastline|Guy|Pull-back)/ });
+        const told = line.getByRole('status');
+        // Level, and the hook 1.5 m aside on 6 m of height: a quarter of the load.
+        await type(number(page, 'Hook aside, towards the end of the line [m]'), '1.5');
+        await told.filter({ hasText: /^UNKNOWN Pulls \d+ kg on its place/ }).waitFor();
+        await type(number(line, 'The place holds [kg]'), '5 kN');
+        await line.getByRole('textbox', { name: 'Document that says so' }).fill('Sheet 7');
+        await page.keyboard.press('Tab');
+        await told.filter({ hasText: /Pulls 125 kg on its place/ }).waitFor();
+        await choice(line, 'Kind').selectOption('Guy');
+        await type(number(page, 'Pretension [kg]'), '1 kN');
+        await page.keyboard.press('Control+z');
+        await page.keyboard.press('Control+z');
+        await choice(line, 'Ends at').selectOption('a point of the roof');
+        await type(choice(line, 'Its point'), 'H57'); // at 16, 8: level with the point above
+        await told.filter({ hasText: 'on H57' }).waitFor();
+        // What its statics do not take is refused here, and its mend is told.
+        await choice(line, 'Kind').selectOption('Pull-back');
+        await page
+          .getByRole('status')
+          .filter({ hasText: /enter it as a breastline$/ })
+          .waitFor();
+        await page.keyboard.press('Control+z');
+        await told.filter({ hasText: 'on H57' }).waitFor();
+        await narrowAndClean(page, 'section.stack');
+        await savedAnew(page);
+        await page.getByText('Lines off plumb: 1').press('Enter');
+        expect(await number(page, 'Hook aside, towards the end of the line [m]').inputValue()).toBe('1.5');
+        expect(await choice(line, 'Its point').inputValue()).toBe('H57');
+        expect(await hangOf(2)).toMatchObject({
+          pickUps: [{ position: { xM: expect.closeTo(7.5, 9) as unknown, yM: expect.closeTo(8, 9) as unknown, zM: 8 } }],
+          linesOffPlumb: [{ kind: 'breastline', at: null, to: { pointId: await idOf('H57') }, pretensionKn: null }],
+        });
+        await line.getByRole('button', { name: 'Remove Breastline to H57' }).press('Enter');
+        await page.getByText('Lines off plumb: none').waitFor();
+        await page.close();
+      }, 60_000);
+    });
   });
 });

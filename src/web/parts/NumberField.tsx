@@ -1,10 +1,12 @@
 import { useState } from 'react';
+import { kgToKn, knToKg } from '../../domain/foundation/units.ts';
 import { useUnits } from '../units/units-choice.ts';
 import { lengthField, massField, readLength, readMass, type Entered, type Units } from '../units/units.ts';
 import { words } from '../words.ts';
 import { Field } from './Field.tsx';
 
-type Of = 'mass' | 'length' | 'plain';
+/** `force`: a value in kN, shown and read as the mass whose weight it is, in the person's unit of mass. */
+type Of = 'mass' | 'force' | 'length' | 'plain';
 type Props = {
   label: string;
   of: Of;
@@ -17,10 +19,15 @@ type Props = {
 
 const textOf = (value: number | null, of: Of, units: Units): string => {
   if (value === null) return '';
+  if (of === 'force') return massField(knToKg(value), units);
   return of === 'mass' ? massField(value, units) : of === 'length' ? lengthField(value, units) : String(value);
 };
 const read = (text: string, of: Of, units: Units): Entered => {
   if (of === 'mass') return readMass(text, units);
+  if (of === 'force') {
+    const entered = readMass(text, units);
+    return entered.ok ? { ...entered, value: kgToKn(entered.value) } : entered;
+  }
   if (of === 'length') return readLength(text, units);
   return readLength(text, { ...units, length: 'm' });
 };
@@ -42,7 +49,7 @@ export function NumberField({ label, of, value, onChange, optional = false, faul
     set(text, entered.ok ? null : words.points.faults[entered.fault]);
     if (entered.ok) onChange(entered.value);
   };
-  const unit = of === 'mass' ? units.mass : of === 'length' ? words.units.lengthNames[units.length] : '';
+  const unit = of === 'mass' || of === 'force' ? units.mass : of === 'length' ? words.units.lengthNames[units.length] : '';
   return (
     <Field
       label={unit === '' ? label : `${label} [${unit}]`}

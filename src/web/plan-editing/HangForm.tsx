@@ -2,22 +2,34 @@ import type { Hang, Plan } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { Field } from '../parts/Field.tsx';
 import { NumberField } from '../parts/NumberField.tsx';
+import { Opened } from '../parts/Opened.tsx';
 import { Part, partQuery } from '../parts/Part.tsx';
 import { words } from '../words.ts';
 import { ArrayForm } from './ArrayForm.tsx';
 import { BasisSelect } from './BasisSelect.tsx';
 import { withHang } from './edit-hang.ts';
+import { linesOf, mayHaveLines, stillAside } from './edit-lines.ts';
 import { followedBy, isBuiltTruss } from './edit-truss.ts';
+import type { HangTold } from './hang-told.ts';
 import { PickUpForm } from './PickUpForm.tsx';
 
+const LINES_FORM = partQuery('lines-form', async () => (await import('./LinesForm.tsx')).LinesForm);
 const TRUSS_FORM = partQuery('truss-form', async () => (await import('./TrussForm.tsx')).TrussForm);
 
-type Props = { plan: Plan; hang: Hang; points: readonly RoofPoint[]; onChange: (plan: Plan) => void; onRemove: () => void };
+type Props = {
+  plan: Plan;
+  hang: Hang;
+  points: readonly RoofPoint[];
+  told: HangTold;
+  onChange: (plan: Plan) => void;
+  onRemove: () => void;
+};
 
 /** Everything of one hang that can be set here. Each change is worked out at once. */
-export function HangForm({ plan, hang, points, onChange, onRemove }: Props) {
+export function HangForm({ plan, hang, points, told, onChange, onRemove }: Props) {
   const change = (next: Hang) => onChange(withHang(plan, next));
-  const followed = (next: Hang, pickUpId: string) => (isBuiltTruss(hang) ? followedBy(hang, next, pickUpId) : next);
+  const followed = (next: Hang, pickUpId: string) =>
+    isBuiltTruss(hang) ? followedBy(hang, next, pickUpId) : stillAside(hang, next, points);
   const [item] = hang.items;
   return (
     <section className="stack" aria-label={hang.label}>
@@ -83,6 +95,13 @@ export function HangForm({ plan, hang, points, onChange, onRemove }: Props) {
           }}
         />
       ))}
+      {mayHaveLines(hang) && (
+        <Opened summary={words.lines.title(linesOf(hang).length)}>
+          <Part of={LINES_FORM}>
+            {(LinesForm) => <LinesForm plan={plan} hang={hang} points={points} told={told} onChange={change} onPlan={onChange} />}
+          </Part>
+        </Opened>
+      )}
     </section>
   );
 }

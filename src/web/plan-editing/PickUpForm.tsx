@@ -1,7 +1,7 @@
-import { useState } from 'react';
 import type { Hang, HoistData, PickUp, Plan } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { NumberField } from '../parts/NumberField.tsx';
+import { Opened } from '../parts/Opened.tsx';
 import { Part, partQuery } from '../parts/Part.tsx';
 import { words } from '../words.ts';
 import { bridledTo, movedUnder, withApexAt, withLegAt, withPickUpChange } from './edit-hang.ts';
@@ -22,7 +22,6 @@ type Props = {
 /** Where a pick-up goes to, straight or on two legs, and by which hoist. */
 export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Props) {
   const { attachment } = pickUp;
-  const [isPartsOpen, setPartsOpen] = useState(false);
   const placeOf = (pointId: string | undefined) => points.find(({ id }) => id === pointId);
   const [first, second, ...more] =
     attachment.kind === 'direct'
@@ -102,14 +101,11 @@ export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Pro
         )}
       </div>
       {(attachment.kind === 'direct' || attachment.kind === 'bridle') && (
-        <details onToggle={(event) => setPartsOpen(event.currentTarget.open)}>
-          <summary>{words.steels.title(attachment.kind === 'direct' || attachment.legs.every(({ parts }) => parts.length > 0))}</summary>
-          {isPartsOpen && (
-            <Part of={LINE_PARTS}>
-              {(LineParts) => <LineParts plan={plan} hang={hang} pickUp={pickUp} points={points} onPlan={onPlan} />}
-            </Part>
-          )}
-        </details>
+        <Opened summary={words.steels.title(attachment.kind === 'direct' || attachment.legs.every(({ parts }) => parts.length > 0))}>
+          <Part of={LINE_PARTS}>
+            {(LineParts) => <LineParts plan={plan} hang={hang} pickUp={pickUp} points={points} onPlan={onPlan} />}
+          </Part>
+        </Opened>
       )}
       {pickUp.hoist !== null && <HoistForm plan={plan} name={pickUp.hoist.equipment} onPlan={onPlan} />}
     </fieldset>

@@ -3,10 +3,16 @@ import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { Field } from '../parts/Field.tsx';
 import { words } from '../words.ts';
 
-type Props = { label: string; points: readonly RoofPoint[]; value: string | null; onChange: (point: RoofPoint) => void };
+type Props = {
+  label: string;
+  points: readonly RoofPoint[];
+  value: string | null;
+  fault?: string | null;
+  onChange: (point: RoofPoint) => void;
+};
 
 /** A point by its label: picked from the list, or typed and taken when the field is left or Enter is pressed. */
-export function PointSelect({ label, points, value, onChange }: Props) {
+export function PointSelect({ label, points, value, fault: told = null, onChange }: Props) {
   const list = useId();
   const start = points.find(({ id }) => id === value)?.label ?? '';
   const [typed, setTyped] = useState<{ over: string; text: string; fault: string | null }>({ over: start, text: start, fault: null });
@@ -26,6 +32,7 @@ export function PointSelect({ label, points, value, onChange }: Props) {
         autoComplete="off"
         value={text}
         unreadable={fault}
+        fault={told}
         onFocus={() => setOpen(true)}
         onChange={({ target, nativeEvent }) => {
           // A label that is picked comes whole; one that is typed may be the beginning of another.

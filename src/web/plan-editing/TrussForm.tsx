@@ -4,7 +4,6 @@ import type { MassBasis, Plan, TrussLoads, TrussSection } from '../../domain/pla
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { equipmentQuery } from '../api/queries.ts';
 import { factName } from '../parts/fact-text.ts';
-import { Field } from '../parts/Field.tsx';
 import { Loading } from '../parts/Loading.tsx';
 import { NumberField } from '../parts/NumberField.tsx';
 import { ProblemPanel } from '../parts/ProblemPanel.tsx';
@@ -29,9 +28,8 @@ import {
   type TrussHang,
 } from './edit-truss.ts';
 import { PointSelect } from './PointSelect.tsx';
-
-/** To the millimetre: what follows from places of points has no end of digits. The value stays as it is until another is typed. */
-const shownM = (lengthM: number): number => Math.round(lengthM * 1000) / 1000;
+import { shownM } from './shown.ts';
+import { TextField } from './TextField.tsx';
 
 type Props = { plan: Plan; hang: TrussHang; points: readonly RoofPoint[]; onChange: (hang: TrussHang) => void };
 
@@ -318,21 +316,5 @@ function Section({ section, onChange }: { section: TrussSection; onChange: (sect
         </p>
       )}
     </fieldset>
-  );
-}
-
-/** Taken over when it is left; empty = not stated. */
-function TextField({ label, value, onChange }: { label: string; value: string | null; onChange: (value: string | null) => void }) {
-  return (
-    <Field
-      key={value}
-      label={label}
-      size={24}
-      defaultValue={value ?? ''}
-      onBlur={({ target }) => {
-        const text = target.value.trim() === '' ? null : target.value.trim();
-        if (text !== value) onChange(text);
-      }}
-    />
   );
 }

@@ -18,6 +18,7 @@ import { ProblemPanel } from '../../parts/ProblemPanel.tsx';
 import { StateMark } from '../../parts/StateMark.tsx';
 import { useHistory } from '../../parts/use-history.ts';
 import type { Copied } from '../../plan-editing/copied-hangs.ts';
+import { toldOf } from '../../plan-editing/hang-told.ts';
 import { HangForm } from '../../plan-editing/HangForm.tsx';
 import { hangUnder, memberAzimuthDeg, type NewKind } from '../../plan-editing/new-hang.ts';
 import { useUnits } from '../../units/units-choice.ts';
@@ -297,6 +298,7 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
                   plan={plan}
                   hang={hang}
                   points={roof.points}
+                  told={toldOf(live.answer, live.of?.plan ?? null, hang.id)}
                   onChange={history.change}
                   onRemove={() => {
                     history.change({ ...plan, hangs: plan.hangs.filter(({ id }) => id !== hang.id) });
