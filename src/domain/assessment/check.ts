@@ -5,15 +5,18 @@ import type { CapacityTerms } from '../roof/structure.ts';
 import type { Check, CheckKind, Reckoning } from './assessment.ts';
 
 /** What a check may say; what it does not is null or empty. */
-type Given = Partial<Omit<Check, 'id' | 'kind'>> & Pick<Check, 'verdict'>;
+type Said = Partial<Omit<Check, 'id' | 'kind'>>;
+type Given = Said & Pick<Check, 'verdict'>;
 
 /**
  * Members stand in the order of their names, here and in all that is given, so that writing a check out is writing its canonical bytes.
  * @param subjects  ids of what the check is about: with the kind they make its own id, the same in every assessment
+ * @param also      what it says beside that, or instead
  */
-export const checkOf = (kind: CheckKind, subjects: readonly string[], given: Given): Check => ({
+export const checkOf = (kind: CheckKind, subjects: readonly string[], given: Given, also?: Said): Check => ({
   ...BLANK,
   ...given,
+  ...also,
   id: `${kind}:${subjects.join(':')}`,
   kind,
 });

@@ -15,17 +15,12 @@ import type { Interval } from './load-units.ts';
 /** What is asked of one hang and its lines, whatever they hang from. */
 export function hangChecks(loads: HangLoads, during: Interval, plan: Plan, roof: PublishedRoof): Check[] {
   const { policy } = roof.policy;
-  return [
-    massCheck(loads, during),
-    ...windChecks(loads, during, roof),
-    ...findingChecks(loads, during, policy),
-    ...loads.pickUps.flatMap((pickUp) => [
-      ...hoistChecks(loads, pickUp, during, policy),
-      plumbCheck(loads, pickUp, during, policy),
-      ...bridleChecks(loads, pickUp, during, policy),
-      ...allowedChecks(loads, pickUp, during, plan, policy),
-    ]),
-  ];
+  const checks = [massCheck(loads, during), ...windChecks(loads, during, roof), ...findingChecks(loads, during, policy)];
+  for (const pickUp of loads.pickUps) {
+    checks.push(...hoistChecks(loads, pickUp, during, policy), plumbCheck(loads, pickUp, during, policy));
+    checks.push(...bridleChecks(loads, pickUp, during, policy), ...allowedChecks(loads, pickUp, during, plan, policy));
+  }
+  return checks;
 }
 
 /** Everything that hangs has a stated mass, and the loads given for it do not contradict the list. */
@@ -90,49 +85,36 @@ function hoistChecks(loads: HangLoads, { pickUp, line, secondary }: PickUpLoads,
   const whys: Why[] = whysMissing([...line.missing, ...line.missingForRating]);
   const { massKg, slackKg } = line.onHoist;
   if (hoist.wllKg === null) whys.unshift({ code: 'hoist-wll-not-stated', text: 'the WLL of the hoist is not stated' });
-  const rating = checkOf('hoist', [...subjects, 'rating'], {
-    ...about,
-    case: line.onHoist.case,
-    demand: massKg,
+  const reason = reasonOf(whys);
+  const rated = (demand: number) => ({
+    demand,
     capacity: hoist.wllKg,
-    unit: 'kg',
-    utilisation: utilisationOf(massKg, hoist.wllKg),
-    verdict: verdictOf(massKg, hoist.wllKg, policy.closeFrom, whys.length > 0),
-    reason: reasonOf(whys),
-    reckoning: [...line.reckonings.slice(0, 1).map(printed), ratingReckoning(line, massKg)],
+    unit: 'kg' as const,
+    utilisation: utilisationOf(demand, hoist.wllKg),
+    verdict: verdictOf(demand, hoist.wllKg, policy.closeFrom, whys.length > 0),
+    reason,
+    hangId: about.hangId,
+    pickUpId: about.pickUpId,
+    during,
   });
-  const lost =
-    slackKg === null
-      ? []
-      : [
-          checkOf('hoist', [...subjects, 'rating', 'slack'], {
-            ...about,
-            hard: policy.secondaryCasesHard,
-            case: 'slack',
-            demand: slackKg,
-            capacity: hoist.wllKg,
-            unit: 'kg',
-            utilisation: utilisationOf(slackKg, hoist.wllKg),
-            verdict: verdictOf(slackKg, hoist.wllKg, policy.closeFrom, whys.length > 0),
-            reason: reasonOf(whys),
-            reckoning: [ratingReckoning(line, slackKg)],
-          }),
-        ];
-  if (!loads.overPeople) return [rating, ...lost];
-  return [
-    rating,
-    ...lost,
-    overPeopleCheck(loads, pickUp, hoist, secondary, during),
-    moveOverPeopleCheck(subjects, about, hoist.mayMoveOverPeople),
-  ];
+  const reckoning = [...line.reckonings.slice(0, 1).map(printed), ratingReckoning(line, massKg)];
+  const checks = [checkOf('hoist', [...subjects, 'rating'], rated(massKg), { case: line.onHoist.case, reckoning })];
+  if (slackKg !== null) {
+    const lost = { hard: policy.secondaryCasesHard, case: 'slack' as const, reckoning: [ratingReckoning(line, slackKg)] };
+    checks.push(checkOf('hoist', [...subjects, 'rating', 'slack'], rated(slackKg), lost));
+  }
+  if (!loads.overPeople) return checks;
+  checks.push(overPeopleCheck(loads, pickUp, hoist, secondary, during), moveOverPeopleCheck(subjects, about, hoist.mayMoveOverPeople));
+  return checks;
 }
 
 const ratingReckoning = ({ line, hoist }: PickUpLoads['line'], massKg: number): Check['reckoning'][number] => ({
   formula: 'hook load + what the WLL has still to carry of the hoist itself ≤ WLL',
-  numbers: numbersText({
-    ofTheHoistKg: line.countsAgainstHoistKg,
-    ...(hoist === null || hoist.wllKg === null ? {} : { wllKg: hoist.wllKg }),
-  }),
+  numbers: numbersText(
+    hoist === null || hoist.wllKg === null
+      ? { ofTheHoistKg: line.countsAgainstHoistKg }
+      : { ofTheHoistKg: line.countsAgainstHoistKg, wllKg: hoist.wllKg },
+  ),
   result: `${massKg} kg`,
   source: "maker's WLL",
 });
@@ -179,13 +161,8 @@ function moveOverPeopleCheck(subjects: readonly string[], about: Partial<Check>,
       : mayMove === false
         ? { code: 'may-not-move-over-people', text: 'this hoist may not move a load over people: close the floor below while it moves' }
         : { code: 'moving-over-people-not-stated', text: 'whether this hoist may move a load over people is not stated' };
-  return checkOf('hoist', [...subjects, 'moveOverPeople'], {
-    ...about,
-    hard: false,
-    case: 'moving',
-    verdict: mayMove === true ? 'fits' : mayMove === false ? 'over' : 'unknown',
-    reason,
-  });
+  const verdict = mayMove === true ? 'fits' : mayMove === false ? 'over' : 'unknown';
+  return checkOf('hoist', [...subjects, 'moveOverPeople'], { hard: false, case: 'moving', verdict, reason }, about);
 }
 
 function plumbCheck(loads: HangLoads, { pickUp, plumb }: PickUpLoads, during: Interval, { plumbDeg, closeFrom }: Policy): Check {

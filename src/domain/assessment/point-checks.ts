@@ -82,8 +82,7 @@ export const downCheck = (scene: PointScene): Check => downCheckOf(lookAt(scene)
 function downCheckOf(look: PointLook): Check {
   const { scene, capacity, whys } = look;
   const worst = worstSum(look.sums, capacity, scene.policy.closeFrom, whys.length > 0);
-  return checkOf('pointDown', [scene.pointId], {
-    ...worst,
+  return checkOf('pointDown', [scene.pointId], worst, {
     pointId: scene.pointId,
     reason: reasonOf(whys),
     reckoning: [sumReckoning(worst, capacity), ...lineReckonings(scene)],
@@ -175,9 +174,13 @@ function secondaryCheck(
   return checkOf(
     loadCase === 'limiter' ? 'limiter' : 'pointDown',
     loadCase === 'limiter' ? subjectsOf(scene, here) : [...subjectsOf(scene, here), loadCase],
+    worst,
     {
-      ...worst,
-      ...secondary(scene, here, loadCase),
+      pointId: scene.pointId,
+      hangId: here.hang.hang.id,
+      pickUpId: here.pickUp.pickUp.id,
+      hard: scene.policy.secondaryCasesHard,
+      case: loadCase,
       reason: reasonOf(whys),
       reckoning: [{ formula, numbers: numbersText({ lineKn: instead.downKn }), result: `${kgToKn(worst.demand ?? 0)} kN`, source }],
     },

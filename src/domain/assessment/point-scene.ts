@@ -1,4 +1,5 @@
 import type { HangLoads, PickUpLoads } from '../plan/hang-loads.ts';
+import type { Missing } from '../plan/missing.ts';
 import type { PointPull } from '../plan/pull.ts';
 import type { EffectiveCapacity } from '../roof/capacity.ts';
 import { effectiveCapacity } from '../roof/capacity.ts';
@@ -29,5 +30,7 @@ export const capacityOf = (scene: PointScene): EffectiveCapacity =>
 /** What is not stated of any load that may hang here while we do. */
 export function missingOf(units: readonly LoadUnit[]): Why[] {
   const window = ownWindow(units);
-  return whysMissing(units.filter(({ during }) => overlap(during, window)).flatMap(({ missing }) => missing));
+  const found: Missing[] = [];
+  for (const { during, missing } of units) if (overlap(during, window)) found.push(...missing);
+  return whysMissing(found);
 }

@@ -1,4 +1,5 @@
 import { knToKg } from '../foundation/units.ts';
+import type { Missing } from '../plan/missing.ts';
 import type { EffectiveCapacity } from '../roof/capacity.ts';
 import { utilisationOf, verdictOf } from '../roof/verdict.ts';
 import type { Check } from './assessment.ts';
@@ -32,20 +33,20 @@ export function sidewaysChecks(scene: PointScene, capacity: EffectiveCapacity, d
   // Where nothing pulls sideways on a point for vertical loads, its terms play no part.
   const plain = verticalOnly && sumKn === 0;
   const doubts: Why[] = [...(plain ? [] : capacity.doubts.filter(({ code }) => code !== 'rating-not-stated')), ...missing];
-  const compared = (demand: number, limit: number | null, why: readonly Why[]) => ({
+  const compared = (demand: number, limit: number | null, why: readonly Why[], told = why) => ({
     pointId,
     demand,
     capacity: limit,
     utilisation: utilisationOf(demand, limit),
     verdict: verdictOf(demand, limit, policy.closeFrom, why.length > 0),
-    reason: reasonOf(why),
+    reason: reasonOf(told),
   });
   const source = basisText(point.terms);
   const checks: Check[] = [];
   if (point.maxAngleDeg !== null) {
     const angleDeg = ownUnits(scene).reduce((widest, unit) => Math.max(widest, widestDeg(unit)), 0);
     const reckoning = [{ formula: 'atan(sideways / down), the widest', numbers: '', result: `${angleDeg} deg`, source }];
-    checks.push(checkOf('pointSideways', [pointId, 'angle'], { ...compared(angleDeg, point.maxAngleDeg, doubts), unit: 'deg', reckoning }));
+    checks.push(checkOf('pointSideways', [pointId, 'angle'], compared(angleDeg, point.maxAngleDeg, doubts), { unit: 'deg', reckoning }));
   }
   if (verticalOnly || point.maxSidewaysKn !== null) {
     const forbidden: Why[] = verticalOnly && sumKn > 0 ? [{ code: 'vertical-only', text: 'the point takes vertical loads only' }] : [];
@@ -53,16 +54,8 @@ export function sidewaysChecks(scene: PointScene, capacity: EffectiveCapacity, d
     const reckoning = [
       { formula: 'largest |Σ sideways pulls| of any that can hang here at once', numbers, result: `${factoredKn} kN`, source },
     ];
-    const force = compared(factoredKn, point.maxSidewaysKn ?? 0, doubts);
-    checks.push(
-      checkOf('pointSideways', [pointId, 'force'], {
-        ...force,
-        unit: 'kN',
-        reason: reasonOf([...forbidden, ...doubts]),
-        during,
-        reckoning,
-      }),
-    );
+    const force = compared(factoredKn, point.maxSidewaysKn ?? 0, doubts, [...forbidden, ...doubts]);
+    checks.push(checkOf('pointSideways', [pointId, 'force'], force, { unit: 'kN', during, reckoning }));
   }
   if (sumKn > 0) checks.push(resultantCheck(scene, capacity, downKg, factoredKn, missing, during));
   return checks;
@@ -104,8 +97,9 @@ const ownUnits = ({ units }: PointScene): LoadUnit[] => units.filter(({ source }
 
 function missingSidewaysOf({ units }: PointScene): Why[] {
   const window = ownWindow(units);
-  const sideways = whysMissing(units.filter(({ during }) => overlap(during, window)).flatMap(({ missingSideways }) => missingSideways));
-  return [...sideways, ...missingOf(units)];
+  const sideways: Missing[] = [];
+  for (const { during, missingSideways } of units) if (overlap(during, window)) sideways.push(...missingSideways);
+  return [...whysMissing(sideways), ...missingOf(units)];
 }
 
 const widestDeg = ({ pulls, windKn }: LoadUnit): number =>
