@@ -225,32 +225,23 @@ function submittedChecks(scene: Scene, own: readonly LoadUnit[], standing: reado
 }
 
 /** Members in the order of their names, as those of checks. */
-function pointLoads({ hang, pickUps }: HangLoads, during: Interval): PointLoad[] {
-  return pickUps.flatMap(({ pickUp, pulls }) =>
-    [...pulls]
-      .sort((a, b) => (a.pointId < b.pointId ? -1 : 1))
-      .flatMap((pull) => {
-        const isLowerBound = pull.missing.length > 0 || pull.missingSideways.length > 0;
-        const at = (loadCase: LoadCase, { xKn, yKn, downKn }: Pull): PointLoad => ({
-          case: loadCase,
-          downKn,
-          during: { from: during.from, to: during.to },
-          hangId: hang.id,
-          isLowerBound,
-          pickUpId: pickUp.id,
-          pointId: pull.pointId,
-          xKn,
-          yKn,
-        });
-        const loads = [at('resting', pull.resting)];
-        if (pull.build.downKn > pull.resting.downKn) loads.push(at('build', pull.build));
-        if (pickUp.hoist !== null) loads.push(at('moving', pull.moving)); // a dead hang does not move
-        if (pull.limiter !== null) loads.push(at('limiter', pull.limiter));
-        if (pull.slack !== null) loads.push(at('slack', pull.slack));
-        if (pull.accidental !== null) loads.push(at('accidental', pull.accidental));
-        return loads;
-      }),
-  );
+function pointLoads({ hang, pickUps }: HangLoads, { from, to }: Interval): PointLoad[] {
+  const loads: PointLoad[] = [];
+  for (const { pickUp, pulls } of pickUps) {
+    for (const pull of [...pulls].sort((a, b) => (a.pointId < b.pointId ? -1 : 1))) {
+      const [during, pickUpId, pointId] = [{ from, to }, pickUp.id, pull.pointId];
+      const isLowerBound = pull.missing.length > 0 || pull.missingSideways.length > 0;
+      const add = (loadCase: LoadCase, { xKn, yKn, downKn }: Pull) =>
+        loads.push({ case: loadCase, downKn, during, hangId: hang.id, isLowerBound, pickUpId, pointId, xKn, yKn });
+      add('resting', pull.resting);
+      if (pull.build.downKn > pull.resting.downKn) add('build', pull.build);
+      if (pickUp.hoist !== null) add('moving', pull.moving); // a dead hang does not move
+      if (pull.limiter !== null) add('limiter', pull.limiter);
+      if (pull.slack !== null) add('slack', pull.slack);
+      if (pull.accidental !== null) add('accidental', pull.accidental);
+    }
+  }
+  return loads;
 }
 
 function verdictOn(checks: readonly Check[]): Verdict {

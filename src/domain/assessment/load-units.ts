@@ -82,14 +82,15 @@ export function planUnits(hang: HangLoads, show: Interval): LoadUnit[] {
     }
   }
   const losses = lossesOf(hang);
-  return [...byPoint.values()]
-    .map((unit) => (losses.length === 0 ? unit : { ...unit, ifLost: losses.map((lost) => ifLost(hang, unit.pointId, lost)) }))
-    .sort((a, b) => (a.sortKey < b.sortKey ? -1 : 1));
+  const units = [...byPoint.values()].sort((a, b) => (a.sortKey < b.sortKey ? -1 : 1));
+  if (losses.length === 0) return units;
+  return units.map((unit) => ({ ...unit, ifLost: losses.map((lost) => ifLost(hang, unit.pointId, lost)) }));
 }
 
 /** Each hoist of a hang that can lose one, and each line that a secondary with a rated catch stands beside. */
 function lossesOf({ hang, pickUps }: HangLoads): Lost[] {
-  const hoists = new Set(pickUps.flatMap(({ pulls }) => pulls.flatMap(({ whenLost }) => whenLost.map(({ lost }) => lost))));
+  const hoists = new Set<string>();
+  for (const { pulls } of pickUps) for (const { whenLost } of pulls) for (const { lost } of whenLost) hoists.add(lost);
   const caught = pickUps.filter(({ pulls }) => pulls.some(({ accidental }) => accidental !== null)).map(({ pickUp }) => pickUp.id);
   return [
     ...[...hoists].sort().map((of): Lost => ({ case: 'slack', hangId: hang.id, of })),
@@ -99,27 +100,28 @@ function lossesOf({ hang, pickUps }: HangLoads): Lost[] {
 
 /** The hang's pulls on one point with something of it lost: what is not told for that stays at its envelope. A caught line has let go. */
 function ifLost({ pickUps }: HangLoads, pointId: string, lost: Lost): UnitIfLost {
-  const pull = totalOfPulls(
-    pickUps.flatMap(({ pickUp, pulls }) =>
-      pulls
-        .filter((one) => one.pointId === pointId)
-        .flatMap((one): Pull[] => {
-          if (lost.case === 'slack') return [one.whenLost.find((other) => other.lost === lost.of)?.pull ?? envelopeOf(one)];
-          if (pickUp.id !== lost.of) return [envelopeOf(one)];
-          return one.role === 'secondary' ? [one.accidental ?? envelopeOf(one)] : [];
-        }),
-    ),
-  );
-  return { lost, massKg: knToKg(pull.downKn), pull };
+  let [xKn, yKn, downKn] = [0, 0, 0];
+  for (const { pickUp, pulls } of pickUps) {
+    for (const one of pulls) {
+      if (one.pointId !== pointId) continue;
+      const pull = pullIfLost(one, pickUp.id, lost);
+      if (pull === null) continue;
+      xKn += pull.xKn;
+      yKn += pull.yKn;
+      downKn += pull.downKn;
+    }
+  }
+  return { lost, massKg: knToKg(downKn), pull: { xKn, yKn, downKn } };
+}
+
+/** Null where the line itself is what has let go. */
+function pullIfLost(pull: PointPull, pickUpId: string, lost: Lost): Pull | null {
+  if (lost.case === 'slack') return pull.whenLost.find((other) => other.lost === lost.of)?.pull ?? envelopeOf(pull);
+  if (pickUpId !== lost.of) return envelopeOf(pull);
+  return pull.role === 'secondary' ? (pull.accidental ?? envelopeOf(pull)) : null;
 }
 
 const envelopeOf = ({ build, moving }: PointPull): Pull => (moving.downKn > build.downKn ? moving : build);
-const totalOfPulls = (pulls: readonly Pull[]): Pull =>
-  pulls.reduce((sum, { xKn, yKn, downKn }) => ({ xKn: sum.xKn + xKn, yKn: sum.yKn + yKn, downKn: sum.downKn + downKn }), {
-    xKn: 0,
-    yKn: 0,
-    downKn: 0,
-  });
 
 /** The larger of the entered wind actions, from any side. On one pick-up the whole of it arrives at the roof as a sideways pull. */
 const windKn = ({ hang }: HangLoads): number => (hang.wind === null ? 0 : Math.max(hang.wind.inServiceKn, hang.wind.outOfServiceKn));

@@ -90,6 +90,7 @@ export function unitsTouching(timeline: LoadTimeline, pointIds: Iterable<string>
   const positions = new Set<number>();
   for (const pointId of pointIds) for (const position of timeline.byPoint.get(pointId) ?? []) positions.add(position);
   for (const memberId of memberIds) for (const position of timeline.byMember.get(memberId) ?? []) positions.add(position);
+  if (positions.size === timeline.units.length) return [...timeline.units];
   return [...positions].sort((a, b) => a - b).flatMap((position) => timeline.units[position] ?? []);
 }
 
