@@ -319,6 +319,7 @@ export const words = {
     lines: 'Lines off plumb',
     line: { breastline: 'Breastline', pullBack: 'Pull-back', guy: 'Guy' },
     lineAt: (kind: string, chalk: string | null) => (chalk === null ? kind : `${kind} at ${chalk}`),
+    ringed: 'A ringed hook has a line off plumb that runs square to this drawing.',
     elsewhere: 'another place',
     pretension: 'Pretension',
     setTo: (force: string) => `set to ${force}`,

@@ -82,6 +82,8 @@ const WORDS: Readonly<Record<string, string>> = {
   'point-pulled-up': 'it pulls its point upwards, and no capacity says what the point bears that way',
   'anchor-not-stated': 'what the place that it ends at holds is not stated, or not by which document',
   'place-after-loss-not-computed': 'where the hang comes to rest once this line is lost is not computed',
+  'swing-after-loss-not-computed':
+    'once this line is lost the array swings to the pitch at which its chain alone holds it, and how hard it swings is not computed',
   'line-would-push': 'a line would have to push to hold the hang where it is drawn',
   'hang-off-the-lines-plane': 'the hang is drawn beside the plane of its lines',
   'hang-not-below-hoist': 'the hang is drawn where its line does not let it rest',

@@ -45,7 +45,7 @@ export function arrayHeldAside(
   const pullWith = (some: readonly ArrayPart[]) => pullBackAtPitch(staticsBuild(build, some, build.elements.length), asked);
   const stated = pullWith(parts);
   if (!stated.ok) return refused(stated.error.code, true);
-  const { pullBackN, pullBackOnEnd, chain } = stated.value;
+  const { pullBackN, pullBackOnEnd, chain, lost } = stated.value;
   let [mostN, leastN] = [pullBackN, pullBackN];
   for (const part of parts) {
     const heavier = { ...part, row: { ...part.row, massKg: part.row.reckonedKg } };
@@ -68,6 +68,15 @@ export function arrayHeldAside(
       };
     },
     plumbs: [plumbAt(drawn, { x: -forward.x * (chain.uN / chain.upN), y: -forward.y * (chain.uN / chain.upN) }, chain.offPlumbRad)],
+    withoutLine: [
+      {
+        formula: 'frame pitch at which it hangs on its hole alone, with all its weight on that chain',
+        numbers: { restingKn: lost.restingN / 1000 },
+        unit: 'deg',
+        source: 'equilibrium without the line; the swing until then is not computed',
+        result: radToDeg(lost.freeHangRad),
+      },
+    ],
     notes: [],
   };
 }

@@ -1,3 +1,4 @@
+import type { Reckoned } from './hook-load.ts';
 import type { Missing } from './missing.ts';
 import type { LineOffPlumb, Position } from './plan.ts';
 import type { Plumb } from './plumb.ts';
@@ -26,6 +27,8 @@ export type Aside = {
   readonly under: (loading: AsideCase) => Tensions | AsideRefusal;
   /** Of the line of each hook: the angle between where it comes to rest and where it is drawn. */
   readonly plumbs: readonly Plumb[];
+  /** How it hangs at rest once its line is lost, where that is known. */
+  readonly withoutLine?: readonly Reckoned[];
   /** For the reader, of one hook. */
   readonly notes: readonly { readonly hook: number; readonly why: Missing }[];
 };

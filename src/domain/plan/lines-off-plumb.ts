@@ -152,7 +152,7 @@ export function heldAside(plan: Plan, hang: Hang, carried: readonly CarriedHook[
     const offVerticalDeg = radToDeg(atan2(Math.sqrt(xKn * xKn + yKn * yKn), Math.abs(downKn)));
     return { pullKn: sizeKn({ xKn, yKn, downKn }) + kgToKn(ownKg[index] ?? 0), offVerticalDeg };
   });
-  const lost = swing === null ? [lostFinding()] : [];
+  const lost = swing === null ? [lostFinding(aside.withoutLine)] : [];
   const largestKn = hooks.reduce((most, { atTop }) => Math.max(most, sizeKn(atTop.moving)), 0);
   return {
     hooks,
@@ -431,14 +431,15 @@ function heldHoleFindings(hang: Hang, pickUpId: string, loadKg: number): HangFin
   return holeFindings(build, pickUpId, build.holes.find((hole) => hole.pickUpId === pickUpId)?.holeId, loadKg);
 }
 
-const lostFinding = (): HangFinding => ({
+const lostFinding = (atRest: Aside['withoutLine']): HangFinding => ({
   ...BLANK_FINDING,
   kind: 'configuration',
   subject: 'linesOffPlumb:lost',
   hard: false,
   case: 'slack',
   state: 'unknown',
-  why: [{ code: 'place-after-loss-not-computed', of: 'line off plumb' }],
+  why: [{ code: atRest === undefined ? 'place-after-loss-not-computed' : 'swing-after-loss-not-computed', of: 'line off plumb' }],
+  reckonings: atRest ?? [],
 });
 
 /** What a place that is no point of the roof holds, only its own document says. */

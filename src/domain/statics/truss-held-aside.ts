@@ -1,6 +1,5 @@
 import type { Result } from '../foundation/result.ts';
 import { fail, ok } from '../foundation/result.ts';
-import { compensatedSum } from '../foundation/sum.ts';
 import type { PositionM } from '../foundation/vector.ts';
 import { between, isFinitePosition, lengthOf } from '../foundation/vector.ts';
 import { PLANE_TOLERANCE_M } from './bridle-legs.ts';
@@ -56,9 +55,8 @@ type Line = TrussLine & {
   readonly along: number;
   readonly across: number;
   readonly up: number;
-  /** What 1 N of it asks of a chain of fixed load to the side: `p - slope · up`. */
-  readonly asksAlong: number;
-  readonly asksAcross: number;
+  /** What 1 N of it asks of its chain to the side while that carries the same load: `p - slope · up`. */
+  readonly asks: Ways;
 };
 
 /**
@@ -83,6 +81,9 @@ type Line = TrussLine & {
 export class TrussHeldAside {
   readonly #hooks: readonly [TrussHook, TrussHook];
   readonly #lines: readonly Line[];
+  /** Places among them of those that are not guys, and what these ask. */
+  readonly #holding: readonly number[];
+  readonly #asked: readonly Ways[];
   readonly #slopes: readonly [Slope, Slope];
   readonly #heights: readonly [number, number];
   readonly #axes: { readonly x: number; readonly y: number };
@@ -91,6 +92,8 @@ export class TrussHeldAside {
   private constructor(hooks: readonly [TrussHook, TrussHook], lines: readonly Line[], frame: Frame) {
     this.#hooks = hooks;
     this.#lines = lines;
+    this.#holding = lines.flatMap(({ pretensionN }, index) => (pretensionN === null ? [index] : []));
+    this.#asked = lines.flatMap(({ pretensionN, asks }) => (pretensionN === null ? [asks] : []));
     this.#slopes = frame.slopes;
     this.#heights = frame.heights;
     this.#axes = frame.axes;
@@ -113,10 +116,11 @@ export class TrussHeldAside {
       const beside = BESIDE_CHAIN * (1 / frame.value.heights[line.hook] + 1 / lengthM);
       if (line.pretensionN === null && Math.sqrt(asksAlong * asksAlong + asksAcross * asksAcross) < beside)
         return fail({ code: 'line-beside-chain', line: line.id });
-      held.push({ ...line, along, across, up, asksAlong, asksAcross });
+      const asks: Ways = [line.hook === 0 ? asksAcross : 0, line.hook === 1 ? asksAcross : 0, asksAlong];
+      held.push({ ...line, along, across, up, asks });
     }
     const holding = held.filter(({ pretensionN }) => pretensionN === null);
-    const told = holding.map((line) => normed(askedBy(line)));
+    const told = holding.map(({ asks }) => normed(asks));
     if (holding.length > 3 || determinantOf(told.map((a) => told.map((b) => product(a, b)))) < LEAST_DETERMINANT)
       return fail({ code: 'lines-share-by-stiffness', lines: holding.map(({ id }) => id) });
     return ok(new TrussHeldAside(hooks, held, frame.value));
@@ -124,8 +128,7 @@ export class TrussHeldAside {
 
   /** Which ways lines hold it: across at each hook, and along. */
   get holds(): readonly [boolean, boolean, boolean] {
-    const asks = this.#lines.filter(({ pretensionN }) => pretensionN === null).map(askedBy);
-    const some = (way: 0 | 1 | 2) => asks.some((asked) => Math.abs(asked[way]) > ROUNDING_SHARE);
+    const some = (way: 0 | 1 | 2) => this.#asked.some((asks) => Math.abs(asks[way]) > ROUNDING_SHARE);
     return [some(0), some(1), some(2)];
   }
 
@@ -136,45 +139,31 @@ export class TrussHeldAside {
    *          `hooks-not-level` (and a force along the truss between them), `truss-would-turn` (pushed together, it turns out to the side)
    */
   under(loadsN: readonly [number, number], mayPush = false): Result<HeldTruss, TrussLoadError> {
-    if (loadsN.some((loadN) => !(loadN >= 0 && loadN <= LARGEST_N_OR_M))) return fail({ code: 'not-finite', what: 'load' });
     const [first, second] = loadsN;
+    if (!(first >= 0 && first <= LARGEST_N_OR_M && second >= 0 && second <= LARGEST_N_OR_M))
+      return fail({ code: 'not-finite', what: 'load' });
     const allN = first + second;
-    const stiff = [0, 1].map((hook) => ((loadsN[hook] ?? 0) + ROUNDING_SHARE * allN) / (this.#heights[hook] ?? 1));
-    const gives = ways((hook) => 1 / (stiff[hook] || 1), 1 / (compensatedSum(stiff) || 1)); // metres per newton
-    const wants = ways((hook) => this.#slopes[hook].across * loadsN[hook], this.#slopes[0].along * first + this.#slopes[1].along * second);
-    const guys = this.#lines.filter(({ pretensionN }) => pretensionN !== null);
-    const set = plus(wants, guys, (guy) => guy.pretensionN ?? 0);
-    const holding = this.#lines.filter(({ pretensionN }) => pretensionN === null);
-    const pulls = leastSquares(holding.map(askedBy), set, gives);
-    const tensions = new Map(guys.map(({ id, pretensionN }) => [id, pretensionN ?? 0]));
-    const pullScaleN = allN + guys.reduce((sum, { pretensionN }) => sum + (pretensionN ?? 0), 0);
-    for (const [index, { id }] of holding.entries()) {
-      const forceN = pulls[index] ?? 0;
-      if (!Number.isFinite(forceN)) return fail({ code: 'not-finite', what: id });
-      if (forceN < -ROUNDING_SHARE * pullScaleN && !mayPush) return fail({ code: 'line-would-push', line: id, forceN });
-      tensions.set(id, forceN < 0 && !mayPush ? 0 : forceN);
+    const stiff = [(first + ROUNDING_SHARE * allN) / this.#heights[0], (second + ROUNDING_SHARE * allN) / this.#heights[1]] as const;
+    const gives: Ways = [1 / (stiff[0] || 1), 1 / (stiff[1] || 1), 1 / (stiff[0] + stiff[1] || 1)]; // metres per newton
+    const tensions = this.#lines.map(({ pretensionN }) => pretensionN ?? 0);
+    const scaleN = tensions.reduce((sum, tensionN) => sum + tensionN, allN);
+    const pulls = leastSquares(this.#asked, this.#leftOver(loadsN, tensions), gives);
+    for (const [at, index] of this.#holding.entries()) {
+      const forceN = pulls[at] ?? 0;
+      const line = this.#lines[index]?.id ?? '';
+      if (!Number.isFinite(forceN)) return fail({ code: 'not-finite', what: line });
+      if (forceN < -ROUNDING_SHARE * scaleN && !mayPush) return fail({ code: 'line-would-push', line, forceN });
+      tensions[index] = forceN < 0 && !mayPush ? 0 : forceN;
     }
-    const tensionOf = ({ id }: TrussLine) => tensions.get(id) ?? 0;
-    const left = plus(wants, this.#lines, tensionOf);
-    const swings = left.map((forceN, way) => Math.abs(forceN) * (gives[way] ?? 0));
-    const chains = ([0, 1] as const).map((hook) => {
-      const own = this.#lines.filter((line) => line.hook === hook);
-      const upN = loadsN[hook] - compensatedSum(own.map((line) => line.up * tensionOf(line)));
-      const share = (stiff[hook] ?? 0) * gives[2];
-      return {
-        upN,
-        alongN: upN * this.#slopes[hook].along - left[2] * share,
-        acrossN: 0 - compensatedSum(own.map((line) => line.across * tensionOf(line))),
-      };
-    });
-    const [one, other] = chains;
-    if (one === undefined || other === undefined) throw new Error('a truss has two hooks');
-    for (const [hook, { upN }] of [one, other].entries())
-      if (upN < -ROUNDING_SHARE * pullScaleN) return fail({ code: 'lines-lift-the-hook', hook: hook === 0 ? 0 : 1 });
-    const axialN = other.alongN + compensatedSum(this.#lines.filter(({ hook }) => hook === 1).map((line) => line.along * tensionOf(line)));
+    const left = this.#leftOver(loadsN, tensions);
+    const one = this.#chain(0, first, tensions, left[2] * stiff[0] * gives[2]);
+    const other = this.#chain(1, second, tensions, left[2] * stiff[1] * gives[2]);
+    if (Math.min(one.upN, other.upN) < -ROUNDING_SHARE * scaleN)
+      return fail({ code: 'lines-lift-the-hook', hook: one.upN < other.upN ? 0 : 1 });
+    const axialN = other.alongN + other.linesAlongN;
     const levelM = Math.abs(this.#hooks[0].place.zM - this.#hooks[1].place.zM);
     if (levelM > PLANE_TOLERANCE_M && Math.abs(axialN) > LEVEL_SHARE * allN) return fail({ code: 'hooks-not-level', apartM: levelM });
-    const pushN = -axialN - ROUNDING_SHARE * pullScaleN;
+    const pushN = -axialN - ROUNDING_SHARE * scaleN;
     if (pushN > TURNS_FROM * this.#holdsTogetherN(one.upN, other.upN)) return fail({ code: 'truss-would-turn', pushN: -axialN });
     const inSpace = (alongN: number, acrossN: number, downN: number): LinePull => ({
       xN: 0 - alongN * this.#axes.x + acrossN * this.#axes.y,
@@ -183,13 +172,39 @@ export class TrussHeldAside {
     });
     return ok({
       chains: [inSpace(one.alongN, one.acrossN, Math.max(0, one.upN)), inSpace(other.alongN, other.acrossN, Math.max(0, other.upN))],
-      lines: this.#lines.map((line) => {
-        const tensionN = Math.max(0, tensionOf(line));
+      lines: this.#lines.map((line, index) => {
+        const tensionN = Math.max(0, tensions[index] ?? 0);
         return { id: line.id, tensionN, pull: inSpace(line.along * tensionN, line.across * tensionN, line.up * tensionN) };
       }),
       axialN,
-      swingM: swings.reduce((most, swing) => Math.max(most, swing), 0),
+      swingM: Math.max(Math.abs(left[0]) * gives[0], Math.abs(left[1]) * gives[1], Math.abs(left[2]) * gives[2]),
     });
+  }
+
+  /** What is not in balance across at either hook and along, with these pulls [N]: towards the tops of the chains. */
+  #leftOver([first, second]: readonly [number, number], tensions: readonly number[]): Ways {
+    const [one, other] = this.#slopes;
+    let [across, otherAcross, along] = [one.across * first, other.across * second, one.along * first + other.along * second];
+    for (const [index, { asks }] of this.#lines.entries()) {
+      const tensionN = tensions[index] ?? 0;
+      across += asks[0] * tensionN;
+      otherAcross += asks[1] * tensionN;
+      along += asks[2] * tensionN;
+    }
+    return [across, otherAcross, along];
+  }
+
+  /** Pull of one chain on its hook [N], and of the lines there along the truss. */
+  #chain(hook: Hook, loadN: number, tensions: readonly number[], givenWayN: number) {
+    let [upN, acrossN, linesAlongN] = [loadN, 0, 0];
+    for (const [index, line] of this.#lines.entries()) {
+      if (line.hook !== hook) continue;
+      const tensionN = tensions[index] ?? 0;
+      upN -= line.up * tensionN;
+      acrossN -= line.across * tensionN;
+      linesAlongN += line.along * tensionN;
+    }
+    return { upN, acrossN, alongN: upN * this.#slopes[hook].along - givenWayN, linesAlongN };
   }
 
   /** A push along the truss from which on its hooks would go apart sideways, as far as its chains alone hold them [N]. */
@@ -208,8 +223,6 @@ type Frame = {
 };
 /** Of each way that the truss can move: across at either hook, and along. */
 type Ways = readonly [number, number, number];
-const ways = (across: (hook: Hook) => number, along: number): Ways => [across(0), across(1), along];
-const askedBy = ({ hook, asksAcross, asksAlong }: Line): Ways => ways((of) => (of === hook ? asksAcross : 0), asksAlong);
 const product = (a: Ways, b: Ways): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 const normed = (a: Ways): Ways => {
   const size = Math.sqrt(product(a, a));
@@ -218,29 +231,19 @@ const normed = (a: Ways): Ways => {
 const alongOf = (way: { x: number; y: number }, axes: Frame['axes']): number => way.x * axes.x + way.y * axes.y;
 const acrossOf = (way: { x: number; y: number }, axes: Frame['axes']): number => way.y * axes.x - way.x * axes.y;
 
-function plus(sum: Ways, lines: readonly Line[], tensionOf: (line: Line) => number): Ways {
-  const of = (way: 0 | 1 | 2) => compensatedSum([sum[way], ...lines.map((line) => askedBy(line)[way] * tensionOf(line))]);
-  return [of(0), of(1), of(2)];
-}
-
-/** Columns · x ≈ -set, each way counted by how far it gives. */
+/** Columns · x ≈ -set, each way counted by how far it gives: normal equations of columns of length 1, by Cramer's rule. */
 function leastSquares(columns: readonly Ways[], set: Ways, gives: Ways): number[] {
-  const scaled = columns.map((column): Ways => [column[0] * root(gives[0]), column[1] * root(gives[1]), column[2] * root(gives[2])]);
-  const sizes = scaled.map((column) => Math.sqrt(product(column, column)) || 1);
-  const units = scaled.map((column, index): Ways => {
-    const size = sizes[index] ?? 1;
-    return [column[0] / size, column[1] / size, column[2] / size];
-  });
-  const wanted: Ways = [-set[0] * root(gives[0]), -set[1] * root(gives[1]), -set[2] * root(gives[2])];
-  const matrix = units.map((a) => units.map((b) => product(a, b)));
-  const right = units.map((a) => product(a, wanted));
+  const by = (a: Ways, b: Ways): number => a[0] * b[0] * gives[0] + a[1] * b[1] * gives[1] + a[2] * b[2] * gives[2];
+  const sizes = columns.map((column) => Math.sqrt(by(column, column)) || 1);
+  const right = columns.map((column, index) => -by(column, set) / (sizes[index] ?? 1));
+  if (columns.length === 1) return [(right[0] ?? 0) / (sizes[0] ?? 1)];
+  const matrix = columns.map((a, row) => columns.map((b, column) => by(a, b) / ((sizes[row] ?? 1) * (sizes[column] ?? 1))));
   const determinant = determinantOf(matrix);
-  return right.map((_, index) => {
-    const replaced = matrix.map((row, at) => row.map((value, column) => (column === index ? (right[at] ?? 0) : value)));
-    return determinantOf(replaced) / determinant / (sizes[index] ?? 1);
+  return sizes.map((size, index) => {
+    const replaced = matrix.map((row, at) => row.with(index, right[at] ?? 0));
+    return determinantOf(replaced) / determinant / size;
   });
 }
-const root = Math.sqrt;
 
 /** Of a square matrix of at most three rows; of none it is 1. */
 function determinantOf(matrix: readonly (readonly number[])[]): number {

@@ -15,6 +15,7 @@ export function Elevation({ hang, points, loads }: { hang: Hang; points: readonl
   return (
     <div className="stack">
       <HangDrawing hang={hang} points={points} />
+      {isBuiltTruss(hang) && hang.linesOffPlumb && hang.linesOffPlumb.length > 0 && <p className="soft">{words.elevation.ringed}</p>}
       {isBuiltTruss(hang) && <TrussDrawing hang={hang} />}
       {hang.kind === 'array' && hang.build !== null && <ArrayDrawing hang={hang} build={hang.build} />}
       {hang.kind === 'array' && hang.build === null && <p className="soft">{words.elevation.noBuild}</p>}

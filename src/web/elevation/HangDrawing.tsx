@@ -111,16 +111,14 @@ export function HangDrawing({ hang, points }: { hang: Hang; points: readonly Roo
         const { id, to } = line;
         const end = 'pointId' in to ? placeOf(to.pointId) : to.place;
         const from = hookOfLine(hang, line)?.position;
+        if (!end || !from) return null;
+        const [hookX, hookY] = [x(from), y(from.zM ?? bottom ?? highest / 2)];
+        // One that runs square to the drawing would be hidden by the chain: its hook is ringed.
+        const isSquare = Math.abs(x(end) - hookX) < 4 && Math.hypot(end.xM - from.xM, end.yM - from.yM) > 0.3;
         return (
-          end &&
-          from && (
-            <path
-              key={id}
-              d={`M${x(from)} ${y(from.zM ?? bottom ?? highest / 2)}L${x(end)} ${y(end.zM)}`}
-              stroke="var(--ink)"
-              strokeDasharray="6 3"
-            />
-          )
+          <g key={id} stroke="var(--ink)" strokeDasharray={isSquare ? '3 2' : '6 3'} fill="none">
+            {isSquare ? <circle cx={hookX} cy={hookY} r="8" /> : <path d={`M${hookX} ${hookY}L${x(end)} ${y(end.zM)}`} />}
+          </g>
         );
       })}
       {truss !== null && (

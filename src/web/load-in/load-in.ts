@@ -61,23 +61,28 @@ function render(fetched: Fetched, own: Proposal, plan: Plan, roof: PublishedRoof
       table(
         text.marks,
         [text.chalk, 'x', 'y', text.point],
-        facts.marks.map(({ chalk, xM, yM, point }) => [chalk, lengthText(xM, units), lengthText(yM, units), point]),
+        facts.marks.map(({ chalk, xM, yM, point }) => [
+          chalk,
+          oneLine(lengthText(xM, units)),
+          oneLine(lengthText(yM, units)),
+          unbroken(point),
+        ]),
       ),
       table(
         text.hoists,
         [text.chalk, text.point, text.load, text.chain],
         facts.hoists.map(({ chalk, points, loadKn, isLowerBound, chainM }) => [
           chalk,
-          points,
+          unbroken(points),
           loadText(loadKn, isLowerBound, units),
-          chainM === null ? words.notStated : lengthText(chainM, units),
+          chainM === null ? words.notStated : oneLine(lengthText(chainM, units)),
         ]),
       ),
       facts.legs.length > 0 &&
         table(
           text.legs,
           [text.chalk, text.point, text.length],
-          facts.legs.map(({ chalk, point, lengthM }) => [chalk, point, lengthText(lengthM, units)]),
+          facts.legs.map(({ chalk, point, lengthM }) => [chalk, point, oneLine(lengthText(lengthM, units))]),
         ),
       facts.sideLines.length > 0 &&
         table(
@@ -87,7 +92,7 @@ function render(fetched: Fetched, own: Proposal, plan: Plan, roof: PublishedRoof
             hang,
             words.elevation.lineAt(kind, chalk),
             to,
-            pretensionKn === null ? words.checks.noNumbers : forceText(pretensionKn, units, 'load'),
+            pretensionKn === null ? words.checks.noNumbers : oneLine(forceText(pretensionKn, units, 'load')),
           ]),
         ),
       table(
@@ -95,7 +100,7 @@ function render(fetched: Fetched, own: Proposal, plan: Plan, roof: PublishedRoof
         [text.hang, text.height, text.of],
         facts.trims.map(({ hang, heightM, of }) => [
           hang,
-          heightM === null ? words.notStated : lengthText(heightM, units),
+          heightM === null ? words.notStated : oneLine(lengthText(heightM, units)),
           words.elevation.trimOf[of],
         ]),
       ),
@@ -109,8 +114,14 @@ const loadText = (loadKn: number | null, isLowerBound: boolean, units: Units): s
   loadKn === null
     ? words.checks.noNumbers
     : isLowerBound
-      ? text.atLeast(forceText(loadKn, units, 'load'))
-      : forceText(loadKn, units, 'load');
+      ? oneLine(text.atLeast(forceText(loadKn, units, 'load')))
+      : oneLine(forceText(loadKn, units, 'load'));
+
+/** Labels that no line breaks at their hyphens. */
+const unbroken = (labels: string): string => labels.replaceAll('-', '-\u2060');
+
+/** A number beside its unit: on a phone other words wrap. */
+const oneLine = (number: string): string => number.replaceAll(' ', '\u00a0');
 
 /** Whether it may go up, as far as this page can know. */
 function standing(own: Proposal, { asOf, isKept }: { asOf: Date; isKept: boolean }): HTMLElement {
