@@ -1,8 +1,8 @@
 import { cos, degToRad, radToDeg, sin } from '../foundation/elementary.ts';
-import type { ArrayError, ArrayStatics } from '../statics/array.ts';
-import { solveArray } from '../statics/array.ts';
+import type { ArrayAtPitch, ArrayError, ArrayStatics, HoleReaction, TwoHoles } from '../statics/array.ts';
+import { arrayWhileBuilt, solveArray } from '../statics/array.ts';
 import type { ArrayBuild as StaticsBuild, SidePoint } from '../statics/array-assembly.ts';
-import { placed } from '../statics/array-assembly.ts';
+import { assembleArray, placed } from '../statics/array-assembly.ts';
 import type { Contingency, TakeOffRow } from '../statics/hoist-line-take-off.ts';
 import { missingMasses } from '../statics/hoist-line-take-off.ts';
 import type { HangFinding, HookLoad, HookLoads, Reckoned } from './hook-load.ts';
@@ -31,7 +31,7 @@ export function arrayHookLoads(hang: ArrayHang, contingency: Contingency): HookL
   const used = holes.flatMap(({ pickUpId, holeId }) => (holeId === null ? [] : [{ pickUpId, holeId }]));
   if (used.length !== pickUps.length || used.length === 0) return notKnown(hang, rows, missing);
   const isHeldAside = (hang.linesOffPlumb ?? []).length > 0;
-  const plain = stage(build, parts, build.elements.length, used, pitchOf(build));
+  const plain = hung(build, parts, used);
   const whole: Whole = plain.ok || !isHeldAside ? plain : withoutItsLine(parts, used, plain.error);
   const findings = [configurationFinding(build)];
   if (!whole.ok && whole.error.code === 'no-mass') return notKnown(hang, rows, [...missing, { code: 'no-load-listed', of: 'array' }]);
@@ -174,31 +174,26 @@ function withoutItsLine(parts: readonly ArrayPart[], used: readonly UsedHole[], 
   return { ok: true, statics: null, hooks: used.map(({ pickUpId, holeId }) => ({ pickUpId, kg: holeId === error.hole ? 0 : wholeKg })) };
 }
 
-/** The first elements of the build on the holes in use. */
-function stage(build: ArrayBuild, parts: readonly ArrayPart[], elements: number, used: readonly UsedHole[], framePitchRad: number): Stage {
-  const pinned = parts.filter(({ on }) => on === 'frame' || on < elements);
+/** All of the build on the holes in use. */
+function hung(build: ArrayBuild, parts: readonly ArrayPart[], used: readonly UsedHole[]): Stage {
   const [front, rear] = frontFirst(build, used);
   const statics = solveArray(
-    staticsBuild(build, pinned, elements),
-    rear === undefined
-      ? { on: 'one-hole', hole: front.holeId }
-      : { on: 'two-holes', frontHole: front.holeId, rearHole: rear.holeId, framePitchRad },
+    staticsBuild(build, parts, build.elements.length),
+    rear === undefined ? { on: 'one-hole', hole: front.holeId } : onTwo(front, rear, pitchOf(build)),
   );
   if (!statics.ok) return statics;
   if (rear === undefined)
-    return { ok: true, statics: statics.value, hooks: [{ pickUpId: front.pickUpId, kg: reckonedKg(pinned.map(({ row }) => row)) }] };
-  const rearM = statics.value.holes.find(({ id }) => id === rear.holeId)?.uM ?? 0;
-  const hookOf = ({ pickUpId, holeId }: UsedHole, shareOf: (uM: number) => number): HookKg => {
-    const atRestKg = statics.value.reactions.find(({ hole }) => hole === holeId)?.massKg ?? 0;
-    const moreKg = pinned.reduce(
-      (sum, part) =>
-        sum + ((part.row.reckonedKg ?? 0) - (part.row.massKg ?? 0)) * Math.max(0, shareOf(levelUM(build, statics.value, part))),
-      0,
-    );
-    return { pickUpId, kg: atRestKg + moreKg };
-  };
-  return { ok: true, statics: statics.value, hooks: [hookOf(front, (uM) => (uM - rearM) / -rearM), hookOf(rear, (uM) => uM / rearM)] };
+    return { ok: true, statics: statics.value, hooks: [{ pickUpId: front.pickUpId, kg: reckonedKg(parts.map(({ row }) => row)) }] };
+  const { reactions } = statics.value;
+  return { ok: true, statics: statics.value, hooks: hooksOf(front, rear, reactions, levelParts(build, statics.value, front, rear, parts)) };
 }
+
+const onTwo = (front: UsedHole, rear: UsedHole, framePitchRad: number): TwoHoles => ({
+  on: 'two-holes',
+  frontHole: front.holeId,
+  rearHole: rear.holeId,
+  framePitchRad,
+});
 
 /** Of two holes the one further forward comes first. */
 function frontFirst(build: ArrayBuild, used: readonly UsedHole[]): readonly [UsedHole, UsedHole | undefined] {
@@ -208,16 +203,42 @@ function frontFirst(build: ArrayBuild, used: readonly UsedHole[]): readonly [Use
   return [first, second];
 }
 
-/** Where a part's mass is, level, from the front hole [m]. */
-function levelUM(build: ArrayBuild, { framePitchRad, elements, holes, reactions }: ArrayStatics, { on, at }: ArrayPart): number {
-  if (on !== 'frame') {
-    const element = elements[on];
-    if (element === undefined) throw new Error('a pinned element has a place');
-    return placed(element.top, cos(element.pitchRad), sin(element.pitchRad), at).uM;
-  }
-  const origin = build.frame.holes.find(({ id }) => id === reactions[0]?.hole) ?? { uM: 0, vM: 0 };
-  const front = holes.find(({ id }) => id === reactions[0]?.hole)?.uM ?? 0;
-  return front + (at.uM - origin.uM) * cos(framePitchRad) - (at.vM - origin.vM) * sin(framePitchRad);
+/** A part with what its contingency adds, and the shares of it that load the front hole and the rear one: 0 where it relieves. */
+type LevelPart = Pick<ArrayPart, 'on'> & { readonly moreKg: number; readonly frontShare: number; readonly rearShare: number };
+
+function levelParts(
+  build: ArrayBuild,
+  { framePitchRad, elements, holes }: ArrayAtPitch,
+  front: UsedHole,
+  rear: UsedHole,
+  parts: readonly ArrayPart[],
+): LevelPart[] {
+  const uOf = ({ holeId }: UsedHole) => holes.find(({ id }) => id === holeId)?.uM ?? 0;
+  const [frontM, rearM] = [uOf(front), uOf(rear)];
+  const origin = build.frame.holes.find(({ id }) => id === front.holeId) ?? { uM: 0, vM: 0 };
+  const [c, s] = [cos(framePitchRad), sin(framePitchRad)];
+  return parts.map(({ on, at, row }) => {
+    const element = on === 'frame' ? undefined : elements[on];
+    if (on !== 'frame' && element === undefined) throw new Error('a pinned element has a place');
+    const uM =
+      element === undefined
+        ? frontM + (at.uM - origin.uM) * c - (at.vM - origin.vM) * s
+        : placed(element.top, cos(element.pitchRad), sin(element.pitchRad), at).uM;
+    return {
+      on,
+      moreKg: (row.reckonedKg ?? 0) - (row.massKg ?? 0),
+      frontShare: Math.max(0, (uM - rearM) / -rearM),
+      rearShare: Math.max(0, uM / rearM),
+    };
+  });
+}
+
+function hooksOf(front: UsedHole, rear: UsedHole, reactions: readonly HoleReaction[], pinned: readonly LevelPart[]): HookKg[] {
+  const hookOf = ({ pickUpId, holeId }: UsedHole, share: 'frontShare' | 'rearShare'): HookKg => {
+    const atRestKg = reactions.find(({ hole }) => hole === holeId)?.massKg ?? 0;
+    return { pickUpId, kg: atRestKg + pinned.reduce((sum, part) => sum + part.moreKg * part[share], 0) };
+  };
+  return [hookOf(front, 'frontShare'), hookOf(rear, 'rearShare')];
 }
 
 export function staticsBuild(build: ArrayBuild, pinned: readonly ArrayPart[], elements: number): StaticsBuild {
@@ -241,17 +262,31 @@ type BuildStage = { readonly elements: number; readonly at: 'level' | 'final'; r
 
 /** Frame alone, and after each stack is pinned, level and at the final pitch; the whole array too, on its way from one to the other. */
 function buildStages(build: ArrayBuild, parts: readonly ArrayPart[], used: readonly UsedHole[]): BuildStage[] {
-  if (used.length < 2) return []; // one chain carries what is there: never more than all of it
+  const [front, rear] = frontFirst(build, used);
+  if (rear === undefined) return []; // one chain carries what is there: never more than all of it
   const counts = [0];
   for (const size of build.stackSizes) counts.push(Math.min(build.elements.length, (counts.at(-1) ?? 0) + size));
   if (counts.at(-1) !== build.elements.length) counts.push(build.elements.length);
-  return counts.flatMap((elements) =>
-    (['level', 'final'] as const).flatMap((at): BuildStage[] => {
-      const found = stage(build, parts, elements, used, at === 'level' ? 0 : pitchOf(build));
-      if (found.ok) return [{ elements, at, held: true, hooks: found.hooks }];
-      if (found.error.code === 'no-mass') return [];
-      const allKg = reckonedKg(parts.filter(({ on }) => on === 'frame' || on < elements).map(({ row }) => row));
-      return [{ elements, at, held: false, hooks: used.map(({ pickUpId }) => ({ pickUpId, kg: allKg })) }];
-    }),
-  );
+  const array = assembleArray(staticsBuild(build, parts, build.elements.length));
+  if (!array.ok) throw new Error('an array that was solved has stages');
+  const pitches = (['level', 'final'] as const).map((at) => {
+    const built = arrayWhileBuilt(array.value, onTwo(front, rear, at === 'level' ? 0 : pitchOf(build)));
+    if (!built.ok) throw new Error('an array that was solved has stages');
+    return { at, upTo: built.value.upTo, parts: levelParts(build, built.value, front, rear, parts) };
+  });
+  const stages: BuildStage[] = [];
+  for (const elements of counts) {
+    const isPinned = ({ on }: Pick<ArrayPart, 'on'>) => on === 'frame' || on < elements;
+    for (const pitch of pitches) {
+      const { at } = pitch;
+      const found = pitch.upTo(elements);
+      if (!found.ok) {
+        const allKg = reckonedKg(parts.filter(isPinned).map(({ row }) => row));
+        stages.push({ elements, at, held: false, hooks: used.map(({ pickUpId }) => ({ pickUpId, kg: allKg })) });
+      } else if (found.value.some(({ massKg }) => massKg > 0)) {
+        stages.push({ elements, at, held: true, hooks: hooksOf(front, rear, found.value, pitch.parts.filter(isPinned)) });
+      }
+    }
+  }
+  return stages;
 }

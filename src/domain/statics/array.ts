@@ -81,6 +81,31 @@ export function solveArray(build: ArrayBuild, hanging: ArrayHanging, stackSizes:
   return ok(describe(array, hanging, held.value, holder.value, stages.value));
 }
 
+/** Where an array's holes and elements are at one frame pitch, in level axes from its front hole [m]. */
+export type ArrayAtPitch = Pick<ArrayStatics, 'framePitchRad' | 'holes' | 'elements'>;
+export type TwoHoles = Extract<ArrayHanging, { on: 'two-holes' }>;
+
+/**
+ * A pinned array at one pitch on two holes, as it is built: the sum of what hangs already is all that differs between its stages.
+ * @returns places, and for frame and first elements the reactions, both 0 while nothing there has mass, or why they cannot be held so
+ */
+export function arrayWhileBuilt(
+  array: ArrayAssembly,
+  hanging: TwoHoles,
+): Result<ArrayAtPitch & { readonly upTo: (elements: number) => Result<readonly HoleReaction[], HoldError> }, ArrayError> {
+  const holder = holderOf(array, hanging);
+  if (!holder.ok) return holder;
+  return ok({
+    ...placesAt(array, holder.value.origin, hanging.framePitchRad),
+    upTo: (elements) => {
+      const mass = array.upTo[elements];
+      if (mass === undefined) throw new Error('a stage has no more elements than the array');
+      const held = holder.value.hold(mass, 'final');
+      return held.ok ? ok(held.value.reactions) : held;
+    },
+  });
+}
+
 /** Loads on both holes over the pitches they can hold, ends included: `steps` + 1 rows from nose down to nose up. */
 export function arrayLoadCurve(
   build: ArrayBuild,
@@ -218,12 +243,7 @@ function stageCounts(stackSizes: readonly number[], elements: number): Result<nu
 
 function describe(array: ArrayAssembly, hanging: ArrayHanging, held: Held, holder: Holder, stageList: readonly number[]): ArrayStatics {
   const { framePitchRad } = held;
-  const [c, s] = [cos(framePitchRad), sin(framePitchRad)];
-  const { origin } = holder;
-  const level = ({ uM, vM }: SidePoint): SidePoint => {
-    const [du, dv] = [uM - origin.uM, vM - origin.vM];
-    return { uM: du * c - dv * s, vM: du * s + dv * c };
-  };
+  const level = levelFrom(holder.origin, framePitchRad);
   const whole = array.upTo[array.upTo.length - 1];
   const cgInFrame = whole === undefined ? null : centreOfGravity(whole);
   if (whole === undefined || cgInFrame === null) throw new Error('an assembly has mass');
@@ -233,17 +253,33 @@ function describe(array: ArrayAssembly, hanging: ArrayHanging, held: Held, holde
   return {
     totalMassKg: whole.massKg,
     cg,
-    framePitchRad,
     reactions: held.reactions,
     freeHangRad: hanging.on === 'one-hole' ? framePitchRad : null,
     holdable: held.holdable,
-    holes: array.holes.map((hole) => ({ id: hole.id, ...level(hole) })),
-    elements: array.tops.map((top, index) => ({ pitchRad: framePitchRad + (array.turnsRad[index] ?? 0), top: level(top) })),
+    ...placesAt(array, holder.origin, framePitchRad),
     ...extent,
     withoutCorners: array.withoutCorners,
     stages,
     cautions: cautionsOf(array, hanging, held, holder, stages),
     reckoning: reckon(hanging, held, whole, cg, holder.holes.map(level)),
+  };
+}
+
+/** From the frame's axes to level ones from one of its holes. */
+function levelFrom(origin: SidePoint, framePitchRad: number): (point: SidePoint) => SidePoint {
+  const [c, s] = [cos(framePitchRad), sin(framePitchRad)];
+  return ({ uM, vM }) => {
+    const [du, dv] = [uM - origin.uM, vM - origin.vM];
+    return { uM: du * c - dv * s, vM: du * s + dv * c };
+  };
+}
+
+function placesAt(array: ArrayAssembly, origin: SidePoint, framePitchRad: number): ArrayAtPitch {
+  const level = levelFrom(origin, framePitchRad);
+  return {
+    framePitchRad,
+    holes: array.holes.map((hole) => ({ id: hole.id, ...level(hole) })),
+    elements: array.tops.map((top, index) => ({ pitchRad: framePitchRad + (array.turnsRad[index] ?? 0), top: level(top) })),
   };
 }
 
