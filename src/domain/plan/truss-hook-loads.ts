@@ -46,6 +46,7 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
   const answers = [reckoned.value, known.value];
   const isHeldAside = (hang.linesOffPlumb ?? []).length > 0;
   missing.push(...stages.missing);
+  const lost = lostOf(answers, hoists);
   const hooks = hoists.map(({ id }, own): HookLoad => {
     const more = determinateContingencyN(hoists, weights, id, 1);
     const mostN = (which: 'restEnvelope' | 'movingEnvelope') =>
@@ -60,7 +61,7 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
       restingKg,
       buildKg: buildN / STANDARD_GRAVITY,
       movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
-      ...whenLost(lostOf(answers, hoists), id),
+      ...whenLost(lost, id),
       ...(isHeldAside ? { atLeast: atLeast(known.value.resting.reactions[own]?.forceN ?? 0, hoists, weights, id) } : {}),
       missing,
       reckonings: [...reckoningsOf(own, answers, restingKg, rules), ...buildReckoning(restingN, buildN, stages.cautions.length > 0)],
@@ -72,7 +73,7 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
     ...nodeFinding('nodes', build.section, { hoists, pointLoads: weights.loads('reckoned').pointLoads }),
     ...balanceFindings(build, weights),
     ...offCentreFindings(build, build.torsionBasis, 'torsion'),
-    ...tipFindings(answers.flatMap(({ lost }) => lost.map((one) => ({ lost: idOf(one.lost), tips: one.tips })))),
+    ...tipFindings(lost),
     ...stages.findings.map((finding) => ({ ...finding, pickUpId: finding.pickUpId === null ? null : idOf(finding.pickUpId) })),
   ];
   const places = hoists.map(({ id, atM }) => ({ pickUpId: id, xM: atM, yM: 0 }));
@@ -118,15 +119,21 @@ function meanPositive(from: number, to: number): number {
 }
 
 /** By the ids of the pick-ups: the answers call a hoist by its number. */
-function lostOf(answers: readonly SolvedTruss[], hoists: readonly { readonly id: string }[]) {
+function lostOf(answers: readonly SolvedTruss[], hoists: readonly { readonly id: string }[]): LostInTruss[] {
   const idOf = (hoist: string): string => hoists[Number(hoist)]?.id ?? hoist;
-  return answers.flatMap(({ lost }) =>
-    lost.map((one) => ({
-      lost: idOf(one.lost),
-      reactions: one.reactions?.map(({ id, forceN }) => ({ id: idOf(id), forceN })) ?? null,
-    })),
-  );
+  const cases: LostInTruss[] = [];
+  for (const { lost } of answers) {
+    for (const { lost: hoist, tips, reactions } of lost)
+      cases.push({ lost: idOf(hoist), tips, reactions: reactions?.map(({ id, forceN }) => ({ id: idOf(id), forceN })) ?? null });
+  }
+  return cases;
 }
+
+type LostInTruss = {
+  readonly lost: string;
+  readonly tips: boolean;
+  readonly reactions: readonly { readonly id: string; readonly forceN: number }[] | null;
+};
 
 function reckoningsOf(own: number, answers: readonly SolvedTruss[], restingKg: number, { levelRestM }: HookRules): Reckoned[] {
   const levelN = answers.reduce((most, { resting }) => Math.max(most, resting.reactions[own]?.forceN ?? 0), 0);

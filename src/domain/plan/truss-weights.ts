@@ -50,11 +50,15 @@ export function trussWeights(
     listed.map((one) => one.item),
     contingency,
   );
-  const weights = listed.flatMap(({ fromM, toM, self }, index) => {
+  const weights = listed.map(({ fromM, toM, self }, index) => {
     const row = rows[index];
-    if (row === undefined) return [];
-    const [knownN, reckonedN] = [(row.massKg ?? 0) * STANDARD_GRAVITY, (row.reckonedKg ?? 0) * STANDARD_GRAVITY];
-    return [{ fromM, toM, self, knownN, reckonedN }];
+    return {
+      fromM,
+      toM,
+      self,
+      knownN: (row?.massKg ?? 0) * STANDARD_GRAVITY,
+      reckonedN: (row?.reckonedKg ?? 0) * STANDARD_GRAVITY,
+    };
   });
   return {
     rows,
