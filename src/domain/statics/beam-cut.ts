@@ -42,10 +42,12 @@ export function loadFault(input: LoadedLength): LoadedLengthError | null {
     if (isOff(atM)) return { code: 'load-off-beam', what: `point load ${index}`, atM, lengthM };
   }
   for (const [index, { fromM, toM, forceNPerM }] of input.spreadLoads.entries()) {
+    const isFinite = Number.isFinite(fromM) && Number.isFinite(toM) && Number.isFinite(forceNPerM);
+    if (isFinite && fromM <= toM && !isOff(fromM) && !isOff(toM)) continue;
     const what = `spread load ${index}`;
-    if (!Number.isFinite(fromM) || !Number.isFinite(toM) || !Number.isFinite(forceNPerM)) return { code: 'not-finite', what };
+    if (!isFinite) return { code: 'not-finite', what };
     if (fromM > toM) return { code: 'load-reversed', what, fromM, toM };
-    if (isOff(fromM) || isOff(toM)) return { code: 'load-off-beam', what, atM: isOff(fromM) ? fromM : toM, lengthM };
+    return { code: 'load-off-beam', what, atM: isOff(fromM) ? fromM : toM, lengthM };
   }
   return null;
 }

@@ -64,10 +64,9 @@ export function layOutBeam(input: BeamInput): Result<BeamLayout, BeamInputError>
   const fault = faultIn(input);
   if (fault !== null) return fail(fault);
   const { lengthM } = input;
-  const order = input.supports.map((_, index) => index);
-  const atM = (index: number) => placeOnBeam(input.supports[index]?.atM ?? 0, lengthM);
-  order.sort((a, b) => atM(a) - atM(b) || a - b);
-  const sorted = order.flatMap((index) => input.supports[index] ?? []);
+  const placed = input.supports.map((support, inputIndex) => ({ support, inputIndex, placeM: placeOnBeam(support.atM, lengthM) }));
+  placed.sort((a, b) => a.placeM - b.placeM || a.inputIndex - b.inputIndex);
+  const sorted = placed.map(({ support }) => support);
   for (let index = 1; index < sorted.length; index++) {
     const [before, support] = [sorted[index - 1], sorted[index]];
     if (before !== undefined && support !== undefined && support.atM - before.atM < MIN_SPACING_M) {
@@ -79,7 +78,7 @@ export function layOutBeam(input: BeamInput): Result<BeamLayout, BeamInputError>
 
   const { nodesM, loads, grossN } = cutBeam(
     input,
-    sorted.map((support) => placeOnBeam(support.atM, lengthM)),
+    placed.map(({ placeM }) => placeM),
   );
   if (!Number.isFinite(grossN * lengthM)) return fail({ code: 'not-finite', what: 'sum of loads' });
   const levelsM = sorted.map((support) => support.levelM ?? 0);
@@ -91,10 +90,10 @@ export function layOutBeam(input: BeamInput): Result<BeamLayout, BeamInputError>
     input,
     nodesM,
     loads,
-    supports: sorted.map((support, index) => ({
+    supports: placed.map(({ support, inputIndex, placeM }) => ({
       id: support.id,
-      inputIndex: order[index] ?? 0,
-      node: nodeAt(nodesM, placeOnBeam(support.atM, lengthM)),
+      inputIndex,
+      node: nodeAt(nodesM, placeM),
       flexibilityMPerN: typeof support.stiffnessNPerM === 'number' ? 1 / support.stiffnessNPerM : 0,
       tensionOnly: support.tensionOnly ?? false,
       clamped: support.clamped ?? false,
@@ -130,14 +129,13 @@ function faultIn(input: BeamInput): BeamInputError | null {
     ['ei', input.eiNm2],
     ['ga', input.gaN],
   ] as const) {
-    const faulty = stiffnessFault(what, value);
-    if (faulty !== null) return faulty;
+    const code = stiffnessFault(value);
+    if (code !== null) return { code, what };
   }
   for (const support of input.supports) {
-    const what = `support ${support.id}`;
-    if (!Number.isFinite(support.atM) || !Number.isFinite(support.levelM ?? 0)) return { code: 'not-finite', what };
-    const faulty = stiffnessFault(what, support.stiffnessNPerM);
-    if (faulty !== null) return faulty;
+    const isFinite = Number.isFinite(support.atM) && Number.isFinite(support.levelM ?? 0);
+    const code = isFinite ? stiffnessFault(support.stiffnessNPerM) : 'not-finite';
+    if (code !== null) return { code, what: `support ${support.id}` };
     if (isOffBeam(support.atM, lengthM)) return { code: 'support-off-beam', id: support.id, atM: support.atM, lengthM };
     const isRigidTwoWay = !support.tensionOnly && typeof support.stiffnessNPerM !== 'number';
     if (support.clamped && !isRigidTwoWay) return { code: 'clamp-not-rigid', id: support.id };
@@ -145,9 +143,9 @@ function faultIn(input: BeamInput): BeamInputError | null {
   return loadFault(input);
 }
 
-function stiffnessFault(what: string, value: number | null | undefined): BeamInputError | null {
+function stiffnessFault(value: number | null | undefined): 'not-finite' | 'stiffness-not-positive' | null {
   if (value === null || value === undefined) return null;
-  if (!Number.isFinite(value)) return { code: 'not-finite', what };
+  if (!Number.isFinite(value)) return 'not-finite';
   // Also refuses what is positive but so small that its reciprocal overflows.
-  return value > 0 && Number.isFinite(1 / value) ? null : { code: 'stiffness-not-positive', what };
+  return value > 0 && Number.isFinite(1 / value) ? null : 'stiffness-not-positive';
 }

@@ -31,11 +31,11 @@ export function beamLine(layout: BeamLayout, loads: BeamLoads, solved: SolvedMom
     momentRightNm: zeros(count),
     turnRad: zeros(count),
     downM: zeros(count),
+    misfit: 0,
   };
   const { taut, spans, heightsM } = solved;
   const [first, last] = [taut[0], taut.at(-1)];
   if (first === undefined || last === undefined) throw new RangeError('a beam on no support has no line');
-  let misfit = 0;
 
   const turnAtFirst = spans[0] === undefined || first.clamped ? 0 : turnAtLeft(layout, spans[0], -(heightsM[0] ?? 0), -(heightsM[1] ?? 0));
   // The left overhang runs from its free end with no turn, and is then turned and moved into place.
@@ -55,7 +55,7 @@ export function beamLine(layout: BeamLayout, loads: BeamLoads, solved: SolvedMom
     line.turnRad[span.fromNode] = turnAtLeft(layout, span, fromM, toM);
     line.downM[span.fromNode] = fromM;
     run(layout, loads, line, span.fromNode, span.toNode);
-    misfit = Math.max(misfit, misfitAt(layout, line, span, toM));
+    line.misfit = Math.max(line.misfit, misfitAt(layout, line, span, toM));
     line.momentLeftNm[span.toNode] = span.rightNm;
     line.shearLeftN[span.toNode] = (span.rightNm - span.leftNm) / span.lengthM - span.rightShareN;
     line.downM[span.toNode] = toM;
@@ -74,7 +74,7 @@ export function beamLine(layout: BeamLayout, loads: BeamLoads, solved: SolvedMom
     line.shearLeftN[end] = loads.pointN[end] ?? 0;
     line.momentLeftNm[end] = 0;
   }
-  return { ...line, misfit };
+  return line;
 }
 
 /** @source moment-area over the span, with the shear's part, for known heights at both ends (down positive) */

@@ -86,7 +86,7 @@ export function solveTruss(
 }
 
 export function beamOf(hang: TrussHang, hoists: readonly TrussHoist[]): BeamInput {
-  return { ...hang, supports: hoists.map((hoist) => ({ ...hoist, tensionOnly: true })) };
+  return { supports: hoists.map((hoist) => ({ tensionOnly: true, ...hoist })), ...hang };
 }
 
 /** Weight hung off the line of the pick-ups: across to one side [m], and below the line [m] (above is negative). */
