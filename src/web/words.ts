@@ -315,7 +315,6 @@ export const words = {
     array: (label: string, cabinets: number) => `${label}: ${cabinets} cabinets from the side, to scale`,
     bridle: (chalk: string) => `Bridle of ${chalk} in its own plane`,
     tiers: (chalk: string) => `Tiers of ${chalk}`,
-    tiersByApi: 'Two-leg bridles and spreaders one above the other are entered by the API; they are shown here as they are stored.',
     lines: 'Lines off plumb',
     line: { breastline: 'Breastline', pullBack: 'Pull-back', guy: 'Guy' },
     lineAt: (kind: string, chalk: string | null) => (chalk === null ? kind : `${kind} at ${chalk}`),

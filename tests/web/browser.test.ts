@@ -727,6 +727,55 @@ describe.skipIf(executable === null)('in a browser', () => {
         await page.getByText('Lines off plumb: none').waitFor();
         await page.close();
       }, 60_000);
+
+      test('tiers: a ring, a ring above one leg, a bar in place of it, each number there to be set', async () => {
+        const page = await hung('single pick', 3);
+        await type(choice(page, 'Point'), 'H52'); // at 6, 8 and 14 m high
+        await type(number(page, 'Mass [kg]'), '400');
+        await choice(page, 'Mass is').selectOption('weighed');
+        await page.getByRole('button', { name: 'On tiers' }).press('Enter');
+        const [one, two] = [page.getByRole('group', { name: 'Ring 1' }), page.getByRole('group', { name: /^(Ring|Bar) 2$/ })];
+        const told = page.getByRole('group', { name: 'Tiers between the hook and its points' }).getByRole('status').first();
+        await type(choice(one, 'Point of Leg 1'), 'H49'); // at 0, 8
+        await type(choice(one, 'Point of Leg 2'), 'H53'); // at 8, 8
+        await told.filter({ hasText: 'FITS They hang so.' }).waitFor();
+        expect(await number(one, 'x [m]').inputValue()).toBe('4');
+        await choice(one, 'Leg 2 goes to').selectOption('a new ring above');
+        await type(choice(two, 'Point of Leg 2'), 'H55'); // at 12, 8
+        await told.filter({ hasText: 'FITS' }).waitFor();
+        expect(await number(one, 'x [m]').inputValue()).toBe('5'); // between 0 and the middle of 8 and 12
+        // Out of where its legs hold it: refused, with how far.
+        await type(number(one, 'y [m]'), '9');
+        await told.filter({ hasText: /the tiers cannot hang as drawn: tier 0/ }).waitFor();
+        await page.getByRole('button', { name: 'Put them where they can hang' }).press('Enter');
+        await told.filter({ hasText: 'FITS' }).waitFor();
+        await choice(two, 'Kind').selectOption('bar');
+        await two.getByRole('textbox', { name: 'Document that permits its lines and loads so' }).fill('Sheet 9');
+        await page.keyboard.press('Tab');
+        await told.filter({ hasText: 'FITS' }).waitFor();
+        await narrowAndClean(page, 'section.stack');
+        await savedAnew(page);
+        expect(await choice(two, 'Point of Line 2').inputValue()).toBe('H55');
+        expect(await hangOf(3)).toMatchObject({
+          pickUps: [
+            {
+              position: { xM: expect.closeTo(5, 9) as unknown, yM: expect.closeTo(8, 9) as unknown },
+              attachment: {
+                kind: 'tiers',
+                foot: { tierId: '1', atM: null },
+                tiers: [
+                  {
+                    kind: 'ring',
+                    legs: [{ to: { pointId: await idOf('H49') } }, { to: { tierId: '2', atM: expect.closeTo(2, 9) as unknown } }],
+                  },
+                  { kind: 'spreader', useBasis: 'Sheet 9', lines: [{ atM: 0 }, { atM: expect.closeTo(4, 9) as unknown }] },
+                ],
+              },
+            },
+          ],
+        });
+        await page.close();
+      }, 60_000);
     });
   });
 });

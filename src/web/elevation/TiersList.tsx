@@ -14,7 +14,7 @@ type Props = {
   loads: readonly PointLoad[];
 };
 
-/** Every leg and line of a tree of bridles and spreaders, with the most that it pulls on its point: read only, so that nothing is hidden. */
+/** Every leg and line of a tree of bridles and spreaders, with the most that it pulls on its point. */
 export function TiersList({ chalk, attachment, points, loads }: Props) {
   const units = useUnits();
   const { tiers } = attachment;
@@ -37,39 +37,36 @@ export function TiersList({ chalk, attachment, points, loads }: Props) {
     }),
   );
   return (
-    <figure className="stack tight">
-      <table>
-        <caption>{words.elevation.tiers(chalk)}</caption>
-        <thead>
-          <tr>
-            <th scope="col">{words.elevation.from}</th>
-            <th scope="col">{words.elevation.to}</th>
-            <th scope="col" className="number">
-              {words.elevation.length}
-            </th>
-            <th scope="col" className="number">
-              {words.elevation.pull}
-            </th>
+    <table>
+      <caption>{words.elevation.tiers(chalk)}</caption>
+      <thead>
+        <tr>
+          <th scope="col">{words.elevation.from}</th>
+          <th scope="col">{words.elevation.to}</th>
+          <th scope="col" className="number">
+            {words.elevation.length}
+          </th>
+          <th scope="col" className="number">
+            {words.elevation.pull}
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map(({ key, from, to, lengthM, pull }) => (
+          <tr key={key}>
+            <th scope="row">{from}</th>
+            <td>{to}</td>
+            <td className="number">{lengthM === null ? words.checks.noNumbers : lengthText(lengthM, units)}</td>
+            <td className="number">
+              {pull === null
+                ? words.checks.noNumbers
+                : pull.isLowerBound
+                  ? words.elevation.atLeast(forceText(pull.pullKn, units, 'load'))
+                  : forceText(pull.pullKn, units, 'load')}
+            </td>
           </tr>
-        </thead>
-        <tbody>
-          {rows.map(({ key, from, to, lengthM, pull }) => (
-            <tr key={key}>
-              <th scope="row">{from}</th>
-              <td>{to}</td>
-              <td className="number">{lengthM === null ? words.checks.noNumbers : lengthText(lengthM, units)}</td>
-              <td className="number">
-                {pull === null
-                  ? words.checks.noNumbers
-                  : pull.isLowerBound
-                    ? words.elevation.atLeast(forceText(pull.pullKn, units, 'load'))
-                    : forceText(pull.pullKn, units, 'load')}
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-      <figcaption className="soft">{words.elevation.tiersByApi}</figcaption>
-    </figure>
+        ))}
+      </tbody>
+    </table>
   );
 }

@@ -88,6 +88,7 @@ export function HangForm({ plan, hang, points, told, onChange, onRemove }: Props
           hang={hang}
           pickUp={pickUp}
           points={points}
+          told={told}
           onChange={(next) => change(followed(next, pickUp.id))}
           onPlan={(next) => {
             const there = next.hangs.find(({ id }) => id === hang.id);

@@ -1,13 +1,16 @@
+import { pointIdsOf } from '../../domain/plan/attachment-places.ts';
 import type { Hang, HoistData, PickUp, Plan } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { NumberField } from '../parts/NumberField.tsx';
 import { Opened } from '../parts/Opened.tsx';
 import { Part, partQuery } from '../parts/Part.tsx';
 import { words } from '../words.ts';
-import { bridledTo, movedUnder, withApexAt, withLegAt, withPickUpChange } from './edit-hang.ts';
+import { bridledTo, movedUnder, tieredTo, withApexAt, withLegAt, withPickUpChange } from './edit-hang.ts';
 import { isBuiltTruss } from './edit-truss.ts';
+import type { HangTold } from './hang-told.ts';
 import { PointSelect } from './PointSelect.tsx';
 
+const TIERS_FORM = partQuery('tiers-form', async () => (await import('./TiersForm.tsx')).TiersForm);
 const LINE_PARTS = partQuery('line-parts', async () => (await import('./LineParts.tsx')).LineParts);
 
 type Props = {
@@ -15,20 +18,16 @@ type Props = {
   hang: Hang;
   pickUp: PickUp;
   points: readonly RoofPoint[];
+  told: HangTold;
   onChange: (hang: Hang) => void;
   onPlan: (plan: Plan) => void;
 };
 
 /** Where a pick-up goes to, straight or on two legs, and by which hoist. */
-export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Props) {
+export function PickUpForm({ plan, hang, pickUp, points, told, onChange, onPlan }: Props) {
   const { attachment } = pickUp;
   const placeOf = (pointId: string | undefined) => points.find(({ id }) => id === pointId);
-  const [first, second, ...more] =
-    attachment.kind === 'direct'
-      ? [placeOf(attachment.pointId)]
-      : attachment.kind === 'bridle'
-        ? attachment.legs.map(({ pointId }) => placeOf(pointId))
-        : [];
+  const [first, second, ...more] = pointIdsOf(attachment).map(placeOf);
   const toLeg = (index: number, point: RoofPoint) => {
     if (more.length > 0) return onChange(withLegAt(hang, pickUp, index, point, points));
     if (first && second) onChange(index === 0 ? bridledTo(hang, pickUp, point, second) : bridledTo(hang, pickUp, first, point));
@@ -42,6 +41,17 @@ export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Pro
     const other = first && nearestTo(first);
     if (first && other) onChange(bridledTo(hang, pickUp, first, other));
   };
+  const tiersButton = (
+    <button
+      type="button"
+      onClick={() => {
+        const other = second ?? (first && nearestTo(first));
+        if (first && other) onChange(tieredTo(hang, pickUp, first, other));
+      }}
+    >
+      {words.tiers.open}
+    </button>
+  );
   return (
     <fieldset className="sheet stack tight">
       <legend>{words.hang.pickUp(pickUp.chalk)}</legend>
@@ -57,6 +67,7 @@ export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Pro
             <button type="button" onClick={toBridle}>
               {words.hang.toBridle}
             </button>
+            {tiersButton}
           </>
         )}
         {attachment.kind === 'bridle' && first && second && (
@@ -79,7 +90,13 @@ export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Pro
             <button type="button" onClick={() => onChange(movedUnder(hang, pickUp, first))}>
               {words.hang.toDirect}
             </button>
+            {tiersButton}
           </>
+        )}
+        {attachment.kind === 'tiers' && first && (
+          <button type="button" onClick={() => onChange(movedUnder(hang, pickUp, first))}>
+            {words.hang.toDirect}
+          </button>
         )}
         {!isBuiltTruss(hang) && (
           <NumberField
@@ -100,6 +117,11 @@ export function PickUpForm({ plan, hang, pickUp, points, onChange, onPlan }: Pro
           />
         )}
       </div>
+      {attachment.kind === 'tiers' && (
+        <Part of={TIERS_FORM}>
+          {(TiersForm) => <TiersForm {...{ plan, hang, pickUp, points, told, onPlan }} attachment={attachment} onChange={onChange} />}
+        </Part>
+      )}
       {(attachment.kind === 'direct' || attachment.kind === 'bridle') && (
         <Opened summary={words.steels.title(attachment.kind === 'direct' || attachment.legs.every(({ parts }) => parts.length > 0))}>
           <Part of={LINE_PARTS}>

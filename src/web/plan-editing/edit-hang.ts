@@ -1,4 +1,4 @@
-import type { ArrayBuild, Hang, Plan, PickUp } from '../../domain/plan/plan.ts';
+import type { ArrayBuild, Hang, Plan, PickUp, Tier } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
 import { pickUpAt } from './new-hang.ts';
 
@@ -45,6 +45,23 @@ export function bridledTo(hang: Hang, pickUp: PickUp, a: RoofPoint, b: RoofPoint
       apexParts: before.kind === 'bridle' ? before.apexParts : [],
     },
   });
+}
+
+/** The same two legs as the first of tiers, at a ring: others can then be put above it. */
+export function tieredTo(hang: Hang, pickUp: PickUp, a: RoofPoint, b: RoofPoint): Hang {
+  const { attachment: before } = pickUp;
+  const isOnTwo = before.kind === 'bridle' && before.legs.length === 2;
+  const bridled = isOnTwo ? pickUp : bridledTo(hang, pickUp, a, b).pickUps.find(({ id }) => id === pickUp.id);
+  if (bridled?.attachment.kind !== 'bridle') return hang;
+  const { apex, apexParts, legs } = bridled.attachment;
+  const ring: Tier = {
+    kind: 'ring',
+    id: '1',
+    apex,
+    parts: apexParts,
+    legs: legs.map(({ pointId, parts }) => ({ to: { pointId }, parts })),
+  };
+  return withPickUp(hang, { ...bridled, attachment: { kind: 'tiers', foot: { tierId: ring.id, atM: null, parts: [] }, tiers: [ring] } });
 }
 
 /** Further down or up: legs get longer or flatter. */
