@@ -19,6 +19,8 @@ export type BuildStages =
       readonly unheld: number;
     };
 
+/** At sets of loads and levels of hoists; beyond, what no set can go beyond is told. */
+const MOST_LOOKS = 500_000;
 /** Of the load; less is rounding. */
 const ROUNDING = 1e-9;
 
@@ -34,21 +36,23 @@ export function buildStages(
   toleranceM: number,
   shares: StageShares | null,
   visit: ((sides: readonly StageSide[]) => void) | null,
+  mostLooks = MOST_LOOKS,
 ): BuildStages {
   const tipping = tippingOf(hang);
   if (tipping.rightingNm < -ROUNDING * hang.influence.grossN * hang.sizeM) return { tips: true, ...tipping };
-  const search = new StageSearch(hang, toleranceM);
+  const search = new StageSearch(hang, toleranceM, mostLooks);
   const reactions = hang.always.reactionsN.map((_, hoist) => reactionTarget(hang, hoist));
-  // Where hoists go slack, moment and shear together are looked at in the stages that are worst for one of them.
-  const together = search.staysTaut ? shares : null;
-  const inside: readonly StageTarget[] = visit === null ? [] : stageTargets(hang, search.toleranceM, together);
+  const inside = visit === null ? [] : insideTargets(hang, search, shares);
   const worst = search.worstOf(reactions, inside);
   for (const sides of worst.inside) visit?.(sides);
   return {
     tips: false,
     mostN: worst.reactionsN,
     isBound: search.isBound,
-    insideBounds: visit === null || search.isExact ? [] : search.boundsOf(everyStation(hang, shares)),
+    insideBounds: visit === null || search.isExact ? [] : search.boundsOf(everyStation(hang, search.toleranceM, shares, true)),
     unheld: search.unheld,
   };
 }
+
+const insideTargets = (hang: StagedHang, { toleranceM, isCombined }: StageSearch, shares: StageShares | null): StageTarget[] =>
+  isCombined ? everyStation(hang, toleranceM, shares, false) : stageTargets(hang, toleranceM, shares);

@@ -1,8 +1,8 @@
 import type { ContactState, SwitchedSum } from './stage-states.ts';
 import { mostOf } from './stage-states.ts';
 
-/** A sum to be bounded in one state of contact. */
-export type Goal = { readonly state: ContactState; readonly sum: SwitchedSum };
+/** A sum to be bounded in one state of contact, and what it is with every switch on that adds. */
+export type Goal = { readonly state: ContactState; readonly sum: SwitchedSum; readonly most: number };
 
 /** Far more than any programme of so few conditions takes; what is known after them is a bound all the same. */
 const MOST_PIVOTS = 60;
@@ -21,17 +21,20 @@ const MENDED_BY_TOO_SMALL = 1e-6;
  */
 export function boundOf(goals: readonly Goal[], known: number): number {
   let bound = known;
-  const open = goals.map((goal) => ({ goal, most: mostOf(goal.sum) })).filter(({ most }) => most > bound);
-  open.sort((a, b) => b.most - a.most);
-  for (const { goal, most } of open) {
-    if (most <= bound) break;
-    bound = Math.max(bound, Math.min(most, relaxed(goal, bound)));
+  for (const goal of [...goals].sort((a, b) => b.most - a.most)) {
+    if (goal.most <= bound) break;
+    const dual = dualOf(goal, bound);
+    if (dual !== null) bound = Math.max(bound, Math.min(goal.most, mostOf(dual)));
   }
   return bound;
 }
 
-/** Beside the switches each condition is a variable: what it is met by, never below 0. */
-function relaxed({ sum, state }: Goal, known: number): number {
+/**
+ * The sum and a weight, never below 0, times each condition of its state: where all of them are met it is no less than the sum, and with
+ * these weights what it could be at most is least. Beside the switches each condition is a variable: what it is met by, never below 0.
+ * @returns null where nothing that is more than what is known brings the state about
+ */
+export function dualOf({ sum, state }: Goal, known: number): SwitchedSum | null {
   const switches = sum.length - 1;
   const rows = state.ofHoist.map((row, hoist) => scaled(row, state.rounding[hoist] ?? 0));
   const count = rows.length;
@@ -42,12 +45,12 @@ function relaxed({ sum, state }: Goal, known: number): number {
   const table = rows.map((row) => row.slice());
   const gain = sum.slice();
   for (let pivot = 0; pivot < MOST_PIVOTS; pivot++) {
-    if (valueAt(gain, isUpper) <= known) return known;
+    if (valueAt(gain, isUpper) <= known) return null;
     const leaving = mostBroken(table, basic, isUpper, switches);
     if (leaving === null) break;
     const entering = leastLoss(table[leaving.row], gain, isUpper, leaving.isLow);
     if (entering === null) {
-      if (leaving.by > MENDED_BY_TOO_SMALL) return known; // nothing can mend it: the state does not come about
+      if (leaving.by > MENDED_BY_TOO_SMALL) return null; // nothing can mend it: the state does not come about
       break; // too little to tell from rounding: what is known by now is a bound
     }
     exchange(table, gain, leaving.row, entering);
@@ -62,7 +65,7 @@ function relaxed({ sum, state }: Goal, known: number): number {
     const weight = weights[row] ?? 0;
     for (let index = 0; index < dual.length && weight > 0; index++) dual[index] = (dual[index] ?? 0) + weight * (rows[row]?.[index] ?? 0);
   }
-  return mostOf(dual);
+  return dual;
 }
 
 /** A condition as a share of its own size, met where it is missed by no more than rounding. */

@@ -6,7 +6,7 @@ import { CombinationSearch } from './stage-combinations.ts';
 import type { Goal } from './stage-relaxed.ts';
 import { boundOf } from './stage-relaxed.ts';
 import type { ContactState } from './stage-states.ts';
-import { contactStates, switchedSum } from './stage-states.ts';
+import { contactStates, mostOf, switchedSum } from './stage-states.ts';
 import type { StageTarget } from './stage-targets.ts';
 
 type Stage = { readonly present: readonly boolean[]; readonly high: readonly (1 | -1)[] };
@@ -15,37 +15,38 @@ type Found = { readonly reactionsN: readonly number[]; readonly raisedM: readonl
 type Start = { readonly stage: Stage; readonly value: number };
 type Asked = { readonly target: StageTarget; readonly start: Start | null };
 
-/** So many loads and hoists, each one way or the other, are combined in every way: some 4,000 stages, twice as many with its own weight. */
-const ALL_UP_TO = 12;
-/** The same of a truss frame, which has several times as many places to look at. */
-const ALL_OF_FRAME_UP_TO = 10;
 const MOST_STATIONS = 3;
+/** On more the states of contact are too many to bound each. */
+const MOST_HOISTS_BOUNDED = 5;
 /** Relative; how much less a force may be than a state of contact tells of it. */
 const AS_TOLD = 1e-8;
 
 /**
  * Looks for the stages of a build that are worst for some forces. Where every hoist stays taut whatever hangs, those are the loads and the
- * levels that add. Where one may go slack, every set of its loads is solved at every pattern of levels; of more loads than that, what no
- * set can go beyond is worked out.
+ * levels that add. Where one may go slack, every set of its loads at every pattern of levels is looked at that could be the worst; where
+ * these are too many, what no set can go beyond is worked out.
  */
 export class StageSearch {
   readonly toleranceM: number;
-  /** Every hoist stays taut, or every set of loads is solved. */
+  /** Every hoist stays taut, or every set of loads was looked at that could be the worst. */
   isExact: boolean;
   /** No stage is worse than what is told: it is exact, or a bound is told. */
-  readonly isBound: boolean;
+  isBound: boolean;
   unheld = 0;
   private readonly hang: StagedHang;
   readonly staysTaut: boolean;
   private readonly contactAt: ReturnType<typeof influenceContact>;
-  private isCombined: boolean;
+  /** Any set of its loads is looked at where it could be the worst. */
+  isCombined: boolean;
+  private readonly mostLooks: number;
   private readonly seen = new Map<string, Found | null>();
   /** What bounds it where it is not exact. */
-  private readonly states: readonly ContactState[] | null;
+  private states: readonly ContactState[] | null;
 
-  constructor(hang: StagedHang, toleranceM: number) {
+  constructor(hang: StagedHang, toleranceM: number, mostLooks: number) {
     this.hang = hang;
-    const { influence, loads, always, ownMore } = hang;
+    this.mostLooks = mostLooks;
+    const { influence, loads, always } = hang;
     const hoists = always.reactionsN.length;
     // Two hoists carry the same at any level.
     this.toleranceM = hoists < 3 ? 0 : toleranceM;
@@ -56,11 +57,9 @@ export class StageSearch {
         const strainN = this.toleranceM * (influence.perMetre[hoist] ?? []).reduce((sum, change) => sum + Math.abs(change), 0);
         return loads.reduce((sum, { reactionsN }) => sum + Math.min(0, reactionsN[hoist] ?? 0), alwaysN - strainN) > 0;
       });
-    const levels = this.toleranceM > 0 ? hoists : 0;
-    const most = (hang.lengths.length === 1 ? ALL_UP_TO : ALL_OF_FRAME_UP_TO) - levels + ownMore;
     // Of loads that are taken together nothing holds for each by itself.
     this.states = this.staysTaut || !hang.eachByItself ? null : contactStates(hang, this.toleranceM);
-    this.isCombined = this.states !== null && loads.length <= most;
+    this.isCombined = this.states !== null;
     this.isExact = hang.eachByItself && (this.staysTaut || this.isCombined);
     this.isBound = hang.eachByItself && (this.staysTaut || this.states !== null);
   }
@@ -71,7 +70,7 @@ export class StageSearch {
     const stages = new Map<string, readonly StageSide[]>();
     const reactionsN = reactions.map((target, index) => {
       const foundN = Math.max(0, this.worseOf(target, known?.ofReactions[index]?.start ?? null)?.value ?? 0);
-      return this.states === null || this.isCombined ? foundN : boundOf(this.goalsOf(target, this.states), foundN);
+      return this.states === null || this.isCombined ? foundN : boundOf(this.goalsOf(target, this.states, foundN), foundN);
     });
     for (const { target, start } of known?.ofInside ?? this.worstByInfluence(inside)) {
       const worst = this.worseOf(target, start);
@@ -80,44 +79,47 @@ export class StageSearch {
     return { reactionsN, inside: [...stages.values()] };
   }
 
-  /** A truss bears as much everywhere: of each sense the stations where it is worst. Where hoists may go slack nobody can tell yet. */
+  /** A truss bears as much everywhere: of each sense the stations where it is worst. */
   private worstByInfluence(inside: readonly StageTarget[]): Asked[] {
-    const asked = inside.map((target) => ({ target, start: null }));
-    if (!this.staysTaut) return asked;
     const senses = [...new Set(inside.map(({ sense }) => sense))];
     return senses.flatMap((sense) =>
-      asked
-        .filter(({ target }) => target.sense === sense)
-        .sort((a, b) => b.target.value - a.target.value)
-        .slice(0, MOST_STATIONS),
+      inside
+        .filter((target) => target.sense === sense)
+        .sort((a, b) => b.value - a.value)
+        .slice(0, MOST_STATIONS)
+        .map((target) => ({ target, start: null })),
     );
   }
 
   /** For each sense what no stage goes beyond, anywhere; empty where the worst stages themselves are known. */
   boundsOf(targets: readonly StageTarget[]): number[] {
     const bounds: number[] = [];
-    for (const target of this.states === null ? [] : targets)
-      bounds[target.sense] = boundOf(this.goalsOf(target, this.states ?? []), bounds[target.sense] ?? 0);
+    for (const target of this.states === null ? [] : targets) {
+      const known = bounds[target.sense] ?? 0;
+      bounds[target.sense] = boundOf(this.goalsOf(target, this.states ?? [], known), known);
+    }
     return bounds;
   }
 
-  /** In every state of contact the loads and levels add up, with what the slack hoists let go. */
-  private goalsOf(target: StageTarget, states: readonly ContactState[]): Goal[] {
+  /** In every state of contact the loads and levels add up, with what the slack hoists let go. Without those that give nothing more. */
+  private goalsOf(target: StageTarget, states: readonly ContactState[], above: number): Goal[] {
     const { hoist } = target;
-    if (hoist !== null)
-      return states.flatMap((state) => {
-        const sum = state.slack.includes(hoist) ? undefined : state.ofHoist[hoist];
-        return sum === undefined ? [] : [{ state, sum }];
-      });
-    const taut = switchedSum(target.always, target.loads, target.raised, this.toleranceM);
-    return states.map((state) => {
-      const sum = taut.slice();
-      for (const slack of state.slack) {
-        const [rise, factor] = [state.ofHoist[slack], target.raised[slack] ?? 0];
-        for (let index = 0; index < sum.length; index++) sum[index] = (sum[index] ?? 0) + factor * (rise?.[index] ?? 0);
-      }
-      return { state, sum };
-    });
+    const goals: Goal[] = [];
+    const sum = switchedSum(target.always, target.loads, target.raised, this.toleranceM);
+    const taut = sum.slice();
+    for (const state of states) {
+      if (hoist === null) {
+        sum.set(taut);
+        for (const slack of state.slack) {
+          const [rise, factor] = [state.ofHoist[slack], target.raised[slack] ?? 0];
+          for (let index = 0; index < sum.length; index++) sum[index] = (sum[index] ?? 0) + factor * (rise?.[index] ?? 0);
+        }
+      } else if (state.slack.includes(hoist)) continue;
+      else sum.set(state.ofHoist[hoist] ?? []);
+      const most = mostOf(sum);
+      if (most > above) goals.push({ state, sum: sum.slice(), most });
+    }
+    return goals;
   }
 
   /**
@@ -127,14 +129,15 @@ export class StageSearch {
   private worstCombined(reactions: readonly StageTarget[], inside: readonly StageTarget[]) {
     const { states } = this;
     if (!this.isCombined || states === null) return null;
-    const search = new CombinationSearch(states);
+    const search = new CombinationSearch(states, this.mostLooks);
     const most = (target: StageTarget, above: number): Start | null => {
-      const found = search.most(this.goalsOf(target, states), above);
+      const found = search.most(this.goalsOf(target, states, above), above);
       return found === null ? null : { stage: this.stageOf(found), value: found.value };
     };
     const ofReactions = reactions.map((target) => ({ target, start: most(target, -Infinity) }));
     const bySense = new Map<number, { target: StageTarget; start: Start }[]>();
-    for (const target of inside) {
+    // The most promising first: those that are left then seldom need a look.
+    for (const target of [...inside].sort((a, b) => b.value - a.value)) {
       const worst = bySense.get(target.sense) ?? [];
       const start = most(target, worst[MOST_STATIONS - 1]?.start.value ?? -Infinity);
       if (start === null) continue;
@@ -143,9 +146,11 @@ export class StageSearch {
       bySense.set(target.sense, worst.slice(0, MOST_STATIONS));
     }
     const ofInside = [...bySense.values()].flat();
-    this.isCombined = [...ofReactions, ...ofInside].every((asked) => this.hangsSo(asked));
+    this.isCombined = !search.gaveUp && [...ofReactions, ...ofInside].every((asked) => this.hangsSo(asked));
     this.isExact = this.isCombined;
-    return this.isCombined ? { ofReactions, ofInside } : null;
+    if (this.isCombined) return { ofReactions, ofInside };
+    if (reactions.length > MOST_HOISTS_BOUNDED) [this.states, this.isBound] = [null, false];
+    return null;
   }
 
   private hangsSo({ target, start }: Asked): boolean {
@@ -158,9 +163,8 @@ export class StageSearch {
   /** All hoists high strain nothing, as all low. */
   private stageOf({ on }: Combination): Stage {
     const { loads, always } = this.hang;
-    const isOn = (index: number): boolean => ((on >> index) & 1) === 1;
-    const high = always.reactionsN.map((_, hoist): 1 | -1 => (this.toleranceM > 0 && isOn(loads.length + hoist) ? 1 : -1));
-    return { present: loads.map((_, load) => isOn(load)), high: high.every((sign) => sign === 1) ? high.map(() => -1) : high };
+    const high = always.reactionsN.map((_, hoist): 1 | -1 => (this.toleranceM > 0 && on[loads.length + hoist] === 1 ? 1 : -1));
+    return { present: loads.map((_, load) => on[load] === 1), high: high.every((sign) => sign === 1) ? high.map(() => -1) : high };
   }
 
   private worseOf(target: StageTarget, combined: Start | null): { stage: Stage; found: Found; value: number } | null {

@@ -17,7 +17,7 @@ export type ContactState = {
 };
 
 /** Up to so many hoists every way in which some are slack is laid out. */
-const MOST_HOISTS = 5;
+const MOST_HOISTS = 8;
 /** Relative. */
 const ROUNDING = 1e-9;
 

@@ -31,9 +31,6 @@ export const reactionTarget = (hang: StagedHang, hoist: number): StageTarget => 
 /** Which force a sense is of; those from the fifth on are moment and shear together. */
 export const KIND_OF_SENSE = ['sagging', 'hogging', 'shear', 'shear'] as const;
 
-/** Of more nodes between two hoists than these only some are looked at. */
-const MOST_NODES = 12;
-
 /** Just left or right of a node, or midway to the next. */
 type Station = { readonly side: number; readonly node: number; readonly where: 'left' | 'right' | 'mid'; readonly halfM: number };
 /** A weighted sum of moment and shear, whose largest value is sought. */
@@ -52,11 +49,6 @@ export function stageTargets(hang: StagedHang, toleranceM: number, shares: Stage
     for (let bay = 1; bay < bounds.length; bay++) {
       const stations = stationsOf(side, nodesM, bounds[bay - 1] ?? 0, bounds[bay] ?? 0);
       targets.push(...worstInBay(hang, toleranceM, senses, stations));
-      // Where a hoist lets go the truss sags otherwise than influence alone would tell: each of its loads and hoists is looked at.
-      const nodes = toleranceM > 0 ? stations.filter(({ where }) => where === 'right') : [];
-      const step = Math.ceil(nodes.length / MOST_NODES);
-      for (const station of nodes.filter((_, node) => node % step === 0))
-        targets.push(...worstInBay(hang, toleranceM, senses.slice(0, 1), [station]));
     }
   }
   return targets;
@@ -66,11 +58,12 @@ export function stageTargets(hang: StagedHang, toleranceM: number, shares: Stage
 const LONG_PIECE = 0.1;
 
 /**
- * Stations for a bound that holds along the whole length. Between two of them shear runs straight, and the moment may bulge by no more than
- * all even loads there make of it.
+ * Every sense at every node, and midway where that is far off: where a hoist lets go, a truss is bent and sheared otherwise than influence
+ * alone would tell. Between two stations shear runs straight, and the moment may bulge by no more than all even loads there make of it.
+ * @param isCover  with what the moment may bulge: a bound that holds along the whole length
  * @source a parabola over its chord: q·l²/8
  */
-export function everyStation(hang: StagedHang, shares: StageShares | null): StageTarget[] {
+export function everyStation(hang: StagedHang, toleranceM: number, shares: StageShares | null, isCover: boolean): StageTarget[] {
   const senses = sensesOf(shares);
   const targets: StageTarget[] = [];
   for (const [side, { nodesM }] of hang.lengths.entries()) {
@@ -81,13 +74,13 @@ export function everyStation(hang: StagedHang, shares: StageShares | null): Stag
       const isLong = lengthM > LONG_PIECE * hang.sizeM;
       if (where === 'mid' && !isLong) continue;
       const chordM = where === 'left' ? 0 : isLong ? lengthM / 2 : lengthM;
-      const bulgeNm = (mostEvenNPerM(hang, side, node) * chordM * chordM) / 8;
+      const bulgeNm = isCover ? (mostEvenNPerM(hang, side, node) * chordM * chordM) / 8 : 0;
       for (const [index, sense] of senses.entries()) {
         const isMoment = sense.perN === 0;
         // The moment has no step at a node but the last of a side, where the frame goes round a corner.
         if (isMoment ? where === 'left' && node < last : where === 'mid' && sense.perNm === 0) continue;
-        const target = targetAt(hang, sense, index, station, 0);
-        targets.push({ ...target, always: target.always + Math.abs(sense.perNm) * bulgeNm });
+        const target = targetAt(hang, toleranceM, sense, index, station);
+        targets.push(bulgeNm === 0 ? target : { ...target, always: target.always + Math.abs(sense.perNm) * bulgeNm });
       }
     }
   }
@@ -146,18 +139,22 @@ function worstInBay(hang: StagedHang, toleranceM: number, senses: readonly Sense
       if (before !== undefined && value > before.value * (1 + 1e-9)) worst[index] = { value, station };
     }
   }
-  return worst.flatMap(({ station, value }, index): StageTarget[] => {
+  return worst.flatMap(({ station }, index): StageTarget[] => {
     const sense = senses[index];
-    return station === null || sense === undefined ? [] : [targetAt(hang, sense, index, station, value)];
+    return station === null || sense === undefined ? [] : [targetAt(hang, toleranceM, sense, index, station)];
   });
 }
 
-function targetAt(hang: StagedHang, { perNm, perN }: Sense, sense: number, station: Station, value: number): StageTarget {
+function targetAt(hang: StagedHang, toleranceM: number, { perNm, perN }: Sense, sense: number, station: Station): StageTarget {
   const read = (part: StagePart) => {
     const { momentNm, shearN } = forcesAt(part, station);
     return perNm * momentNm + perN * shearN;
   };
-  return { hoist: null, sense, value, ...linear(hang, read) };
+  const parts = linear(hang, read);
+  let value = parts.always;
+  for (const load of parts.loads) value += Math.max(0, load);
+  for (const metre of parts.raised) value += toleranceM * Math.abs(metre);
+  return { hoist: null, sense, value, ...parts };
 }
 
 function forcesAt({ sides }: StagePart, { side, node, where, halfM }: Station): { momentNm: number; shearN: number } {

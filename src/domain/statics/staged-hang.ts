@@ -15,8 +15,6 @@ export type StagedHang = {
   readonly loads: readonly StagePart[];
   /** False where there are so many loads that neighbours come and go as one. */
   readonly eachByItself: boolean;
-  /** The first so many loads are what its own weight may be more: there or not as any load, as it is one number of the section. */
-  readonly ownMore: number;
   /** Per hoist, for a metre. */
   readonly raised: readonly StagePart[];
   /** The structure itself with some of its loads, at these levels above the entered ones; null = it does not hang so. */

@@ -106,7 +106,6 @@ function stagedTrussFrame(
     always: always.value,
     loads,
     eachByItself,
-    ownMore: moreNPerM === 0 ? 0 : 1,
     raised,
     solve: (present, raisedM) => {
       const hung = loadsOf([...self, ...groups.filter((_, group) => present[group]).flat()]);

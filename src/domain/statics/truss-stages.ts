@@ -63,7 +63,6 @@ export function stagedTruss(hang: TrussHang, moreNPerM: number): Result<StagedHa
     always: always.value,
     loads,
     eachByItself: carried.eachByItself,
-    ownMore: more.length,
     raised: units.map(({ line, reactionsN }) => partOf(line, nothing, reactionsN)),
     solve: (present, raisedM) => {
       const hung = [self, ...pieces.filter((_, piece) => present[piece])];
