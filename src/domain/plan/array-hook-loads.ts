@@ -155,10 +155,12 @@ export function arrayParts(build: ArrayBuild, contingency: Contingency): ArrayPa
     listed.map((one) => one.item),
     contingency,
   );
-  return listed.flatMap(({ on, at }, index) => {
-    const row = rows[index];
-    return row === undefined ? [] : [{ on, at, row }];
-  });
+  const parts: ArrayPart[] = [];
+  for (const [index, row] of rows.entries()) {
+    const part = listed[index];
+    if (part !== undefined) parts.push({ on: part.on, at: part.at, row });
+  }
+  return parts;
 }
 
 type UsedHole = { readonly pickUpId: string; readonly holeId: string };

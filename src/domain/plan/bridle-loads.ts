@@ -1,6 +1,6 @@
 import { radToDeg } from '../foundation/elementary.ts';
 import { kgToKn } from '../foundation/units.ts';
-import type { BridleError } from '../statics/bridle-legs.ts';
+import type { Anchor, BridleError } from '../statics/bridle-legs.ts';
 import { STRAIGHT_DOWN, unitBridle } from '../statics/bridle-legs.ts';
 import type { TiersError } from '../statics/bridle-tiers.ts';
 import type { BridleLeg, PullOnRoof } from '../statics/bridle.ts';
@@ -56,10 +56,11 @@ export function bridlePulls(
 ): BridlePulls {
   const parts = bridle.legs.map((leg, index) => takeOffRows(partItems(plan, leg.parts, 'leg', `leg ${index}`), contingency));
   const takeOff = parts.flat();
-  const places = bridle.legs.flatMap(({ pointId }) => {
+  const places: Anchor[] = [];
+  for (const { pointId } of bridle.legs) {
     const place = anchors(pointId);
-    return place === null ? [] : [{ id: pointId, xM: place.xM, yM: place.yM, zM: place.zM }];
-  });
+    if (place !== null) places.push({ id: pointId, xM: place.xM, yM: place.yM, zM: place.zM });
+  }
   const solved = places.length === bridle.legs.length ? unitBridle(bridle.apex, places, STRAIGHT_DOWN) : null;
   const lineMissing = [...line.missing, ...line.missingForMoving];
   if (solved === null || !solved.ok) {

@@ -10,8 +10,8 @@ import type { LikeTrusses } from './truss-answer.ts';
 
 /** The hang's own pull on each of its hooks: as given, or by the statics of its kind. */
 export function hookLoads(plan: Plan, hang: Hang, rules: HookRules, anchors: Anchors, like: LikeTrusses): HookLoads {
+  if (hang.pickUps.every(({ givenLoad }) => givenLoad === null)) return ownHookLoads(plan, hang, rules, anchors, like);
   const given = hang.pickUps.flatMap(({ id, givenLoad }) => (givenLoad === null ? [] : [{ id, givenLoad }]));
-  if (given.length === 0) return ownHookLoads(plan, hang, rules, anchors, like);
   const loads = givenHookLoads(hang, given, rules);
   return { ...loads, findings: [...loads.findings, ...strengthBesideGiven(plan, hang, rules, anchors, like)] };
 }

@@ -84,11 +84,14 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
 type PlacedHoist = TrussQuestion['hoists'][number] & { readonly id: string };
 
 function trussHoists(plan: Plan, hang: Hang, build: TrussBuild, anchors: Anchors): PlacedHoist[] {
-  return hang.pickUps.flatMap((pickUp) => {
+  const hoists: PlacedHoist[] = [];
+  for (const pickUp of hang.pickUps) {
     const place = build.pickUps.find(({ pickUpId }) => pickUpId === pickUp.id);
-    if (place === undefined) return [];
-    return [{ id: pickUp.id, atM: place.atM, levelM: place.levelMm / 1000, stiffnessNPerM: lineStiffnessNPerM(plan, pickUp, anchors) }];
-  });
+    if (place === undefined) continue;
+    const stiffnessNPerM = lineStiffnessNPerM(plan, pickUp, anchors);
+    hoists.push({ id: pickUp.id, atM: place.atM, levelM: place.levelMm / 1000, stiffnessNPerM });
+  }
+  return hoists;
 }
 
 /** Each contingency counts just where it relieves this one: beyond the other hoist. */
