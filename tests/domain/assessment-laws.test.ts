@@ -141,6 +141,13 @@ test('the outcome hash is that of the canonical bytes of its parts', () => {
   );
 });
 
+test('in which order the show that is given names its ends is in no hash', () => {
+  const plan = planOf([dead('a', 'p1', 400)]);
+  const { show } = inputOf(plan);
+  const turned = { to: show.to, from: show.from };
+  expect(assessed(plan, { roof, show: turned }).outcomeHash).toBe(assessed(plan, { roof, show }).outcomeHash);
+});
+
 test('a number that is not finite never leaves, and half a surrogate pair is in no hash', () => {
   const check = assessed(planOf([dead('a', 'p1', 400)]), { roof }).outcome.checks[0]!;
   expect(() => orderedText({ ...check, demand: Number.NaN })).toThrow();
