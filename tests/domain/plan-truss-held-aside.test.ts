@@ -338,6 +338,17 @@ describe('what is not known is never a pass', () => {
       reason: { code: 'truss-swings-with-loads' },
     });
   });
+  test('drawn where it does not rest, it is told which hook is how far out, or the whole truss along', () => {
+    const told = (roof: ReturnType<typeof roofWith>) => checkIn(found(truss([across]), roof), 'configuration:h:linesOffPlumb');
+    const besideB = told(roofWith({ yM: -0.3 }, { yM: 0.02 }));
+    expect([besideB.pickUpId, besideB.reason?.text]).toEqual(['b', expect.stringContaining('20 mm across at this hook') as string]);
+    const ofB = found(truss([lineAt('b', place(8, 5, 6))]), roofWith({ yM: 0.02 }, { yM: -0.3 }));
+    expect(checkIn(ofB, 'configuration:h:linesOffPlumb').pickUpId).toBe('a');
+    const along = told(roofWith({ yM: -0.3, xM: -0.03 }, { xM: 7.97 }));
+    expect([along.pickUpId, along.reason?.text]).toEqual([null, expect.stringContaining('30 mm along') as string]);
+    const diagonal = found(truss([lineAt('a', place(2, 5, 6))]));
+    expect(checkIn(diagonal, 'configuration:h:linesOffPlumb').reason?.text).toMatch(/\d+ mm along/);
+  });
   test('with a mass missing nobody can tell that it cannot hang so', () => {
     const missing = truss([lineAt('a', place(0, -5, 6))], { pointLoads: [load(2, 400), { ...load(3, 1), massKg: null, basis: null }] });
     expect(checkIn(found(missing), 'configuration:h:linesOffPlumb').verdict).toBe('unknown');

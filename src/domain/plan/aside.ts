@@ -22,7 +22,13 @@ export type AsideCase = {
   /** What lines that end at no point of the roof weigh, on the hang [N]; it is in the load of each hook that it may hang at. */
   readonly onHangN: number;
 };
-export type AsideRefusal = { readonly why: Missing; /** It cannot hang so, whatever is missing. */ readonly sure: boolean };
+export type AsideRefusal = {
+  readonly why: Missing;
+  /** It cannot hang so, whatever is missing. */
+  readonly sure: boolean;
+  /** Which hook is to blame, where one is. */
+  readonly hook?: number | null;
+};
 export type Aside = {
   readonly under: (loading: AsideCase) => Tensions | AsideRefusal;
   /** Of the line of each hook: the angle between where it comes to rest and where it is drawn. */

@@ -83,11 +83,13 @@ export function heldAside(plan: Plan, hang: Hang, carried: readonly CarriedHook[
   const bridleOf = ({ attachment }: PickUp, pulls: ApexPulls | null): BridlePulls | null =>
     attachment.kind === 'bridle' ? bridleHeldAside(plan, attachment, pulls, missing, rules.contingency, anchors) : null;
   if (isRefusal(aside) || isRefusal(solved) || ended === null) {
-    const { why, sure } = isRefusal(aside) ? aside : isRefusal(solved) ? solved : NO_POINT;
+    const { why, sure, hook = null }: AsideRefusal = isRefusal(aside) ? aside : isRefusal(solved) ? solved : NO_POINT;
     const all = [...ofLines, ...doubts];
-    const finding: HangFinding = sure
-      ? notHeld('configuration', 'linesOffPlumb', why, all)
-      : { ...BLANK_FINDING, kind: 'configuration', subject: 'linesOffPlumb', state: 'unknown', why: [why, ...all] };
+    const finding: HangFinding = {
+      ...notHeld('configuration', 'linesOffPlumb', why, all),
+      pickUpId: hook === null ? null : (carried[hook]?.pickUp.id ?? null),
+      ...(sure ? {} : { state: 'unknown' }),
+    };
     const notKnown = (pointId: string) => pullNotKnown(pointId, missing, why);
     const bridles = carried.map(({ pickUp }) => bridleOf(pickUp, null));
     return {

@@ -75,9 +75,11 @@ function asDrawn(
   if (!drawn.ok) return doubtful(drawn.error.code, ofError(drawn.error));
   const held = drawn.value.under(statedN);
   if (!held.ok) return sure(held.error.code, ofError(held.error));
-  const { swingM } = held.value;
-  if (swingM > PLANE_TOLERANCE_M + ROUNDING_M)
-    return sure('truss-not-at-rest', `lines off plumb, ${Math.ceil(swingM * 1000)} mm from where it would`);
+  const { swingM, swingAt } = held.value;
+  if (swingM > PLANE_TOLERANCE_M + ROUNDING_M) {
+    const way = swingAt === null ? 'along' : 'across at this hook';
+    return { ...sure('truss-not-at-rest', `lines off plumb, ${Math.ceil(swingM * 1000)} mm ${way} from where it would`), hook: swingAt };
+  }
   return { drawn: drawn.value, held: held.value };
 }
 

@@ -20,6 +20,8 @@ export type HeldTruss = {
   readonly axialN: number;
   /** How far from where it is drawn the truss comes to rest under these loads: the largest of across at either hook, and along [m]. */
   readonly swingM: number;
+  /** At which hook it is across; null = along. */
+  readonly swingAt: Hook | null;
 };
 /** Of a drawing: nothing of the loads would change it. */
 export type TrussLinesError =
@@ -121,7 +123,7 @@ export class TrussHeldAside {
     }
     const holding = held.filter(({ pretensionN }) => pretensionN === null);
     const told = holding.map(({ asks }) => normed(asks));
-    if (holding.length > 3 || determinantOf(told.map((a) => told.map((b) => product(a, b)))) < LEAST_DETERMINANT)
+    if (holding.length > 3 || independence(told) < LEAST_DETERMINANT)
       return fail({ code: 'lines-share-by-stiffness', lines: holding.map(({ id }) => id) });
     return ok(new TrussHeldAside(hooks, held, frame.value));
   }
@@ -177,7 +179,7 @@ export class TrussHeldAside {
         return { id: line.id, tensionN, pull: inSpace(line.along * tensionN, line.across * tensionN, line.up * tensionN) };
       }),
       axialN,
-      swingM: Math.max(Math.abs(left[0]) * gives[0], Math.abs(left[1]) * gives[1], Math.abs(left[2]) * gives[2]),
+      ...farthest(Math.abs(left[0]) * gives[0], Math.abs(left[1]) * gives[1], Math.abs(left[2]) * gives[2]),
     });
   }
 
@@ -223,6 +225,10 @@ type Frame = {
 };
 /** Of each way that the truss can move: across at either hook, and along. */
 type Ways = readonly [number, number, number];
+function farthest(oneM: number, otherM: number, alongM: number): Pick<HeldTruss, 'swingM' | 'swingAt'> {
+  if (alongM >= Math.max(oneM, otherM)) return { swingM: alongM, swingAt: null };
+  return oneM >= otherM ? { swingM: oneM, swingAt: 0 } : { swingM: otherM, swingAt: 1 };
+}
 const product = (a: Ways, b: Ways): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 const normed = (a: Ways): Ways => {
   const size = Math.sqrt(product(a, a));
@@ -232,32 +238,37 @@ const alongOf = (way: { x: number; y: number }, axes: Frame['axes']): number => 
 const acrossOf = (way: { x: number; y: number }, axes: Frame['axes']): number => way.y * axes.x - way.x * axes.y;
 
 /** Columns · x ≈ -set, each way counted by how far it gives: normal equations of columns of length 1, by Cramer's rule. */
-function leastSquares(columns: readonly Ways[], set: Ways, gives: Ways): number[] {
+function leastSquares([first, second, third]: readonly Ways[], set: Ways, gives: Ways): readonly number[] {
   const by = (a: Ways, b: Ways): number => a[0] * b[0] * gives[0] + a[1] * b[1] * gives[1] + a[2] * b[2] * gives[2];
-  const sizes = columns.map((column) => Math.sqrt(by(column, column)) || 1);
-  const right = columns.map((column, index) => -by(column, set) / (sizes[index] ?? 1));
-  if (columns.length === 1) return [(right[0] ?? 0) / (sizes[0] ?? 1)];
-  const matrix = columns.map((a, row) => columns.map((b, column) => by(a, b) / ((sizes[row] ?? 1) * (sizes[column] ?? 1))));
-  const determinant = determinantOf(matrix);
-  return sizes.map((size, index) => {
-    const replaced = matrix.map((row, at) => row.with(index, right[at] ?? 0));
-    return determinantOf(replaced) / determinant / size;
-  });
+  if (first === undefined) return [];
+  const sizeA = Math.sqrt(by(first, first)) || 1;
+  const wantA = -by(first, set) / sizeA;
+  if (second === undefined) return [wantA / sizeA];
+  const sizeB = Math.sqrt(by(second, second)) || 1;
+  const wantB = -by(second, set) / sizeB;
+  const ab = by(first, second) / (sizeA * sizeB);
+  if (third === undefined) {
+    const determinant = 1 - ab * ab;
+    return [(wantA - ab * wantB) / determinant / sizeA, (wantB - ab * wantA) / determinant / sizeB];
+  }
+  const sizeC = Math.sqrt(by(third, third)) || 1;
+  const wantC = -by(third, set) / sizeC;
+  const [ac, bc] = [by(first, third) / (sizeA * sizeC), by(second, third) / (sizeB * sizeC)];
+  const determinant = 1 + 2 * ab * ac * bc - ab * ab - ac * ac - bc * bc;
+  return [
+    (wantA * (1 - bc * bc) + wantB * (ac * bc - ab) + wantC * (ab * bc - ac)) / determinant / sizeA,
+    (wantA * (ac * bc - ab) + wantB * (1 - ac * ac) + wantC * (ab * ac - bc)) / determinant / sizeB,
+    (wantA * (ab * bc - ac) + wantB * (ab * ac - bc) + wantC * (1 - ab * ab)) / determinant / sizeC,
+  ];
 }
 
-/** Of a square matrix of at most three rows; of none it is 1. */
-function determinantOf(matrix: readonly (readonly number[])[]): number {
-  const [[a = 0, b = 0, c = 0] = [], [d = 0, e = 0, f = 0] = [], [g = 0, h = 0, i = 0] = []] = matrix;
-  switch (matrix.length) {
-    case 0:
-      return 1;
-    case 1:
-      return a;
-    case 2:
-      return a * e - b * d;
-    default:
-      return a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g);
-  }
+/** Of the products of directions of length 1, at most three, with each other: 1 for lines square to one another, 0 where they depend. */
+function independence([first, second, third]: readonly Ways[]): number {
+  if (first === undefined || second === undefined) return 1;
+  const ab = product(first, second);
+  if (third === undefined) return 1 - ab * ab;
+  const [ac, bc] = [product(first, third), product(second, third)];
+  return 1 + 2 * ab * ac * bc - ab * ab - ac * ac - bc * bc;
 }
 
 function frameOf(hooks: readonly [TrussHook, TrussHook], lines: readonly TrussLine[]): Result<Frame, TrussLinesError> {
