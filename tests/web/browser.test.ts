@@ -628,7 +628,7 @@ describe.skipIf(executable === null)('in a browser', () => {
         await what.press('Enter');
       };
       /** A hang of this kind under a point that the arrows find, in a plan of its own. */
-      const hung = async (kind: 'single pick' | 'array' | 'truss', draft: number): Promise<Page> => {
+      const hung = async (kind: 'single pick' | 'truss' | 'truss frame', draft: number): Promise<Page> => {
         const page = await open(context, `/proposals/${drafts[draft]!.id}?view=plan`);
         await page.getByRole('listbox', { name: /^Plan of the roof/ }).press('ArrowRight');
         await page.getByRole('button', { name: new RegExp(`^Hang an? ${kind} under`) }).press('Enter');
@@ -773,6 +773,48 @@ describe.skipIf(executable === null)('in a browser', () => {
               },
             },
           ],
+        });
+        await page.close();
+      }, 60_000);
+
+      test('a truss frame on four points, with a load on one side and a hoist out of level', async () => {
+        const page = await hung('truss frame', 4);
+        await type(choice(page, 'Point'), 'H1'); // at 0, 0
+        for (const label of ['H4', 'H28', 'H25']) await type(choice(page, 'Another hoist, to point'), label); // 6 m along x, 4 m along y
+        expect(await number(page, 'Length [m]').inputValue()).toBe('6');
+        expect(await number(page, 'Width [m]').inputValue()).toBe('4');
+        await type(number(page, 'Self-weight [kg/m]'), '10');
+        await page.getByText('Side 2, 4.00 m: no load').press('Enter');
+        const side = page.getByRole('group', { name: /^Side 2/ });
+        await side.getByRole('button', { name: 'Add a load at one place' }).press('Enter');
+        const cell = (name: string) => side.getByRole('textbox', { name: `row 1, ${name}`, exact: true });
+        await cell('what').fill('banner');
+        await cell('at [m]').fill('2');
+        await cell('mass [kg]').fill('100');
+        await page.keyboard.press('Tab');
+        await page.getByText('300 kg in the air').waitFor(); // 20 m round, and the banner
+        await page.getByRole('img', { name: /truss frame on 4 hoists from above, to scale$/ }).waitFor();
+        await type(page.getByRole('textbox', { name: /-2, Higher by \[mm\]$/i }), '15');
+        // A hoist beyond the end of its side is refused at its own field.
+        const station = page.getByRole('textbox', { name: /-2, from its start \[m\]$/ });
+        await type(station, '7');
+        await page.getByRole('cell', { name: /the side is 6 m long/ }).waitFor();
+        await page.keyboard.press('Control+z');
+        await page.getByText('300 kg in the air').waitFor();
+        await narrowAndClean(page, 'section.stack');
+        await savedAnew(page);
+        expect(await number(page, 'Width [m]').inputValue()).toBe('4');
+        await page.getByText('Side 2, 4.00 m: 1 load').press('Enter');
+        expect(await cell('mass [kg]').inputValue()).toBe('100');
+        expect(await hangOf(4)).toMatchObject({
+          kind: 'trussFrame',
+          pickUps: await Promise.all(['H1', 'H4', 'H28', 'H25'].map(async (label) => ({ attachment: { pointId: await idOf(label) } }))),
+          build: {
+            closed: true,
+            section: { selfKgPerM: 10 },
+            sides: [{ pointLoads: [] }, { pointLoads: [{ what: 'banner', atM: 2, massKg: 100 }] }, {}, {}],
+            pickUps: [{}, { levelMm: 15 }, {}, {}],
+          },
         });
         await page.close();
       }, 60_000);

@@ -1,10 +1,12 @@
 import type { PointLoad } from '../../domain/assessment/assessment.ts';
 import type { Hang } from '../../domain/plan/plan.ts';
 import type { RoofPoint } from '../../domain/roof/structure.ts';
+import { isBuiltFrame } from '../plan-editing/edit-frame.ts';
 import { isBuiltTruss } from '../plan-editing/edit-truss.ts';
 import { words } from '../words.ts';
 import { ArrayDrawing } from './ArrayDrawing.tsx';
 import { BridleDrawing } from './BridleDrawing.tsx';
+import { FrameDrawing } from './FrameDrawing.tsx';
 import { HangDrawing } from './HangDrawing.tsx';
 import { LinesList } from './LinesList.tsx';
 import { TiersList } from './TiersList.tsx';
@@ -17,6 +19,7 @@ export function Elevation({ hang, points, loads }: { hang: Hang; points: readonl
       <HangDrawing hang={hang} points={points} />
       {isBuiltTruss(hang) && hang.linesOffPlumb && hang.linesOffPlumb.length > 0 && <p className="soft">{words.elevation.ringed}</p>}
       {isBuiltTruss(hang) && <TrussDrawing hang={hang} />}
+      {isBuiltFrame(hang) && <FrameDrawing hang={hang} />}
       {hang.kind === 'array' && hang.build !== null && <ArrayDrawing hang={hang} build={hang.build} />}
       {hang.kind === 'array' && hang.build === null && <p className="soft">{words.elevation.noBuild}</p>}
       {hang.pickUps.map(

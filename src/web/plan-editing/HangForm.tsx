@@ -8,12 +8,14 @@ import { words } from '../words.ts';
 import { ArrayForm } from './ArrayForm.tsx';
 import { BasisSelect } from './BasisSelect.tsx';
 import { withHang } from './edit-hang.ts';
+import { frameFollowedBy, isBuiltFrame } from './edit-frame.ts';
 import { linesOf, mayHaveLines, stillAside } from './edit-lines.ts';
 import { followedBy, isBuiltTruss } from './edit-truss.ts';
 import type { HangTold } from './hang-told.ts';
 import { PickUpForm } from './PickUpForm.tsx';
 
 const LINES_FORM = partQuery('lines-form', async () => (await import('./LinesForm.tsx')).LinesForm);
+const FRAME_FORM = partQuery('frame-form', async () => (await import('./FrameForm.tsx')).FrameForm);
 const TRUSS_FORM = partQuery('truss-form', async () => (await import('./TrussForm.tsx')).TrussForm);
 
 type Props = {
@@ -29,7 +31,11 @@ type Props = {
 export function HangForm({ plan, hang, points, told, onChange, onRemove }: Props) {
   const change = (next: Hang) => onChange(withHang(plan, next));
   const followed = (next: Hang, pickUpId: string) =>
-    isBuiltTruss(hang) ? followedBy(hang, next, pickUpId) : stillAside(hang, next, points);
+    isBuiltTruss(hang)
+      ? followedBy(hang, next, pickUpId)
+      : isBuiltFrame(hang)
+        ? frameFollowedBy(hang, next, pickUpId)
+        : stillAside(hang, next, points);
   const [item] = hang.items;
   return (
     <section className="stack" aria-label={hang.label}>
@@ -57,7 +63,13 @@ export function HangForm({ plan, hang, points, told, onChange, onRemove }: Props
           onChange={(heightM) =>
             change({
               ...hang,
-              trim: heightM === null ? null : { heightM, of: hang.trim?.of ?? (hang.kind === 'truss' ? 'trussBottom' : 'lowestCorner') },
+              trim:
+                heightM === null
+                  ? null
+                  : {
+                      heightM,
+                      of: hang.trim?.of ?? (hang.kind === 'truss' || hang.kind === 'trussFrame' ? 'trussBottom' : 'lowestCorner'),
+                    },
             })
           }
         />
@@ -80,7 +92,10 @@ export function HangForm({ plan, hang, points, told, onChange, onRemove }: Props
       {isBuiltTruss(hang) && (
         <Part of={TRUSS_FORM}>{(TrussForm) => <TrussForm plan={plan} hang={hang} points={points} onChange={change} />}</Part>
       )}
-      {((hang.kind === 'truss' && hang.build === null) || hang.kind === 'trussFrame') && <p className="soft">{words.hang.onlyShown}</p>}
+      {isBuiltFrame(hang) && (
+        <Part of={FRAME_FORM}>{(FrameForm) => <FrameForm {...{ plan, hang, points, told }} onChange={change} />}</Part>
+      )}
+      {(hang.kind === 'truss' || hang.kind === 'trussFrame') && hang.build === null && <p className="soft">{words.hang.onlyShown}</p>}
       {hang.pickUps.map((pickUp) => (
         <PickUpForm
           key={pickUp.id}

@@ -6,9 +6,11 @@ import { Opened } from '../parts/Opened.tsx';
 import { Part, partQuery } from '../parts/Part.tsx';
 import { words } from '../words.ts';
 import { bridledTo, movedUnder, tieredTo, withApexAt, withLegAt, withPickUpChange } from './edit-hang.ts';
+import { isBuiltFrame } from './edit-frame.ts';
 import { isBuiltTruss } from './edit-truss.ts';
 import type { HangTold } from './hang-told.ts';
 import { PointSelect } from './PointSelect.tsx';
+import { YesNo } from './YesNo.tsx';
 
 const TIERS_FORM = partQuery('tiers-form', async () => (await import('./TiersForm.tsx')).TiersForm);
 const LINE_PARTS = partQuery('line-parts', async () => (await import('./LineParts.tsx')).LineParts);
@@ -98,7 +100,7 @@ export function PickUpForm({ plan, hang, pickUp, points, told, onChange, onPlan 
             {words.hang.toDirect}
           </button>
         )}
-        {!isBuiltTruss(hang) && (
+        {!isBuiltTruss(hang) && !isBuiltFrame(hang) && (
           <NumberField
             label={words.hang.height}
             of="length"
@@ -205,17 +207,3 @@ function HoistForm({ plan, name, onPlan }: { plan: Plan; name: string; onPlan: (
     </details>
   );
 }
-
-const YesNo = ({ label, value, onChange }: { label: string; value: boolean | null; onChange: (value: boolean | null) => void }) => (
-  <label className="field">
-    <span>{label}</span>
-    <select
-      value={value === null ? '' : String(value)}
-      onChange={(event) => onChange(event.target.value === '' ? null : event.target.value === 'true')}
-    >
-      <option value="">{words.notStated}</option>
-      <option value="true">{words.yes}</option>
-      <option value="false">{words.no}</option>
-    </select>
-  </label>
-);

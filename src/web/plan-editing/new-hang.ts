@@ -1,6 +1,6 @@
 import { atan2, cos, degToRad, radToDeg, sin } from '../../domain/foundation/elementary.ts';
 import { BLANKS } from '../../domain/plan/blank-equipment.ts';
-import type { ArrayBuild, EquipmentUsed, Hang, PickUp, Plan, TrussBuild } from '../../domain/plan/plan.ts';
+import type { ArrayBuild, EquipmentUsed, Hang, PickUp, Plan, TrussBuild, TrussFrameBuild, TrussSection } from '../../domain/plan/plan.ts';
 import type { Member, RoofNode, RoofPoint } from '../../domain/roof/structure.ts';
 
 /** How far under its point a new hang's pick-up starts [m]: room for hoist and parts, to be set right by whoever plans. */
@@ -34,7 +34,7 @@ export function pickUpAt(plan: Plan, point: RoofPoint, hoist: string, id: string
   };
 }
 
-export type NewKind = 'single' | 'array' | 'truss';
+export type NewKind = 'single' | 'array' | 'truss' | 'trussFrame';
 
 /**
  * A hang under a point, with everything that is not known left open.
@@ -69,7 +69,9 @@ export function hangUnder(
       ? { ...common, kind, pickUps: [first], items: [{ what: label, count: 1, massKg: null, basis: null }] }
       : kind === 'array'
         ? { ...common, kind, pickUps: [first], items: [], build: bareArray(first.id) }
-        : { ...common, kind, pickUps: [first], items: [], build: bareTruss(first, alongDeg) };
+        : kind === 'truss'
+          ? { ...common, kind, pickUps: [first], items: [], build: bareTruss(first, alongDeg) }
+          : { ...common, kind, pickUps: [first], items: [], build: bareFrame(first, alongDeg) };
   return { plan: { ...plan, hangs: [...plan.hangs, hang] }, hangId: hang.id };
 }
 
@@ -97,32 +99,64 @@ function bareArray(pickUpId: string): ArrayBuild {
   };
 }
 
+/** Nothing of it is made up. */
+const NO_SECTION: TrussSection = {
+  selfKgPerM: null,
+  selfBasis: null,
+  eiKnm2: null,
+  gaKn: null,
+  gjKnm2: null,
+  saggingKnm: null,
+  hoggingKnm: null,
+  shearKn: null,
+  nodeSpacingM: null,
+  allowablesBasis: null,
+};
+
 const OVERHANG_M = 0.5; // what a new truss goes beyond its first hoist, to be set right by whoever plans
 
-/** A short piece about its one hoist: its second makes it as long as they are apart. Nothing of its section is made up. */
+/** A short piece about its one hoist: its second makes it as long as they are apart. */
 function bareTruss({ id, position }: PickUp, azimuthDeg: number): TrussBuild {
   const turn = degToRad(azimuthDeg);
   return {
     lengthM: 2 * OVERHANG_M,
     start: { xM: position.xM - OVERHANG_M * cos(turn), yM: position.yM - OVERHANG_M * sin(turn), zM: position.zM ?? 0 },
     azimuthDeg,
-    section: {
-      selfKgPerM: null,
-      selfBasis: null,
-      eiKnm2: null,
-      gaKn: null,
-      gjKnm2: null,
-      saggingKnm: null,
-      hoggingKnm: null,
-      shearKn: null,
-      nodeSpacingM: null,
-      allowablesBasis: null,
-    },
+    section: NO_SECTION,
     pickUps: [{ pickUpId: id, atM: OVERHANG_M, levelMm: 0 }],
     pointLoads: [],
     spreadLoads: [],
     pickUpsAboveM: null,
   };
+}
+
+const FRAME_M = { along: 4, across: 3 }; // until its hoists say how large it is
+
+/** A rectangle with its first corner under the point. */
+function bareFrame({ id, position }: PickUp, azimuthDeg: number): TrussFrameBuild {
+  return {
+    corners: rectangle({ xM: position.xM, yM: position.yM, azimuthDeg, lengthM: FRAME_M.along, widthM: FRAME_M.across }),
+    closed: true,
+    section: NO_SECTION,
+    cornersStiff: null,
+    sides: Array.from({ length: 4 }, () => ({ pointLoads: [], spreadLoads: [] })),
+    pickUps: [{ pickUpId: id, side: 0, atM: 0, levelMm: 0 }],
+  };
+}
+
+export type Rectangle = {
+  readonly xM: number;
+  readonly yM: number;
+  readonly azimuthDeg: number;
+  readonly lengthM: number;
+  readonly widthM: number;
+};
+
+/** Its corners from the first, along its length first; a negative width lies on the other side of that. */
+export function rectangle({ xM, yM, azimuthDeg, lengthM, widthM }: Rectangle): TrussFrameBuild['corners'] {
+  const [c, s] = [cos(degToRad(azimuthDeg)), sin(degToRad(azimuthDeg))];
+  const corner = (along: number, across: number) => ({ xM: xM + along * c - across * s, yM: yM + along * s + across * c });
+  return [corner(0, 0), corner(lengthM, 0), corner(lengthM, widthM), corner(0, widthM)];
 }
 
 /** Which way the member of a point runs in plan [deg from x towards y]; 0 for a point on none. */

@@ -52,6 +52,10 @@ function shapeOf(hang: Hang): PlanShape | null {
     const half = TRUSS_HALF_M;
     return { id, label, corners: [corner(0, -half), corner(build.lengthM, -half), corner(build.lengthM, half), corner(0, half)] };
   }
+  if (hang.kind === 'trussFrame' && hang.build !== null) {
+    const { corners, closed } = hang.build;
+    return { id, label, corners: closed ? corners : [...corners, ...[...corners].reverse()] }; // there and back: a line encloses nothing
+  }
   if (!first) return null;
   const { xM, yM } = first.position;
   const half = WITHOUT_BOX_M;

@@ -260,6 +260,9 @@ function Editor({ proposal, start, roof, scene }: EditorProps) {
                   <button type="button" onClick={() => add('truss')}>
                     {words.hang.addTruss(point.label)}
                   </button>
+                  <button type="button" onClick={() => add('trussFrame')}>
+                    {words.hang.addFrame(point.label)}
+                  </button>
                 </>
               ) : (
                 <p className="soft">{words.hang.pickPoint}</p>
