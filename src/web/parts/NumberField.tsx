@@ -44,10 +44,11 @@ export function NumberField({ label, of, value, onChange, optional = false, faul
   const set = (next: string, found: string | null) => setTyped({ over: start, text: next, fault: found });
   const take = () => {
     if (text === start) return set(text, null);
-    if (text.trim() === '' && optional) return onChange(null);
-    const entered = read(text, of, units);
-    set(text, entered.ok ? null : words.points.faults[entered.fault]);
-    if (entered.ok) onChange(entered.value);
+    const isEmptied = text.trim() === '' && optional;
+    const entered: Entered | null = isEmptied ? null : read(text, of, units);
+    if (entered !== null && !entered.ok) return set(text, words.points.faults[entered.fault]);
+    set(start, null); // what is typed is the value now, or was not taken: it must not come back by itself once that is undone
+    onChange(entered === null ? null : entered.value);
   };
   const unit = of === 'mass' || of === 'force' ? units.mass : of === 'length' ? words.units.lengthNames[units.length] : '';
   return (

@@ -20,8 +20,10 @@ export function PointSelect({ label, points, value, fault: told = null, onChange
   const { text, fault } = typed.over === start ? typed : { text: start, fault: null };
   const take = (said: string) => {
     const point = points.find((one) => one.label === said.trim());
-    setTyped({ over: start, text: said, fault: point || said === start ? null : words.rows.noSuch(said.trim()) });
-    if (point && point.id !== value) onChange(point);
+    const isTaken = point !== undefined && point.id !== value;
+    // What is taken must not come back by itself once it is undone.
+    setTyped({ over: start, text: isTaken ? start : said, fault: point || said === start ? null : words.rows.noSuch(said.trim()) });
+    if (isTaken) onChange(point);
   };
   return (
     <>
