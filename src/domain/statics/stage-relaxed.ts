@@ -1,3 +1,4 @@
+import { zeros } from './banded.ts';
 import type { ContactState, SwitchedSum } from './stage-states.ts';
 import { mostOf } from './stage-states.ts';
 
@@ -71,7 +72,7 @@ export function dualOf({ sum, state }: Goal, known: number): SwitchedSum | null 
 /** A condition as a share of its own size, met where it is missed by no more than rounding. */
 function scaled(row: SwitchedSum, rounding: number): SwitchedSum {
   const size = row.reduce((most, part) => Math.max(most, Math.abs(part)), 0);
-  if (!(size > 0)) return new Float64Array(row.length);
+  if (!(size > 0)) return zeros(row.length);
   const own = row.map((part) => part / size);
   own[0] = (own[0] ?? 0) + rounding / size;
   return own;

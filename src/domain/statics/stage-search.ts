@@ -105,19 +105,17 @@ export class StageSearch {
   private goalsOf(target: StageTarget, states: readonly ContactState[], above: number): Goal[] {
     const { hoist } = target;
     const goals: Goal[] = [];
-    const sum = switchedSum(target.always, target.loads, target.raised, this.toleranceM);
-    const taut = sum.slice();
+    const taut = switchedSum(target.always, target.loads, target.raised, this.toleranceM);
     for (const state of states) {
-      if (hoist === null) {
-        sum.set(taut);
-        for (const slack of state.slack) {
-          const [rise, factor] = [state.ofHoist[slack], target.raised[slack] ?? 0];
-          for (let index = 0; index < sum.length; index++) sum[index] = (sum[index] ?? 0) + factor * (rise?.[index] ?? 0);
-        }
-      } else if (state.slack.includes(hoist)) continue;
-      else sum.set(state.ofHoist[hoist] ?? []);
+      if (hoist !== null && state.slack.includes(hoist)) continue;
+      const own = hoist === null ? null : state.ofHoist[hoist];
+      const sum = own ?? taut.slice();
+      for (let which = 0; own === null && which < state.slack.length; which++) {
+        const slack = state.slack[which] ?? 0;
+        addTo(sum, state.ofHoist[slack] ?? [], target.raised[slack] ?? 0);
+      }
       const most = mostOf(sum);
-      if (most > above) goals.push({ state, sum: sum.slice(), most });
+      if (most > above) goals.push({ state, sum, most });
     }
     return goals;
   }

@@ -1,3 +1,4 @@
+import { zeros } from './banded.ts';
 import type { HangInfluence } from './influence-contact.ts';
 import type { StagedHang } from './staged-hang.ts';
 
@@ -5,7 +6,7 @@ import type { StagedHang } from './staged-hang.ts';
  * Something that adds up over switches: first what it is with all of them off, then what each adds when it is on. The switches of a hang
  * are its loads, there or not, and then its hoists, high instead of low.
  */
-export type SwitchedSum = Float64Array;
+export type SwitchedSum = number[];
 
 /** One way in which some hoists are slack and the others taut: in it, everything adds up over the switches. */
 export type ContactState = {
@@ -22,13 +23,10 @@ const MOST_HOISTS = 8;
 const ROUNDING = 1e-9;
 
 export function switchedSum(always: number, loads: readonly number[], perMetre: readonly number[], toleranceM: number): SwitchedSum {
-  const sum = new Float64Array(1 + loads.length + (toleranceM > 0 ? perMetre.length : 0));
-  sum[0] = always;
-  for (let load = 0; load < loads.length; load++) sum[1 + load] = loads[load] ?? 0;
-  for (let hoist = 0; hoist < perMetre.length && toleranceM > 0; hoist++) {
-    sum[0] -= toleranceM * (perMetre[hoist] ?? 0);
-    sum[1 + loads.length + hoist] = 2 * toleranceM * (perMetre[hoist] ?? 0);
-  }
+  const isLevelled = toleranceM > 0;
+  const sum = [isLevelled ? perMetre.reduce((low, change) => low - toleranceM * change, always) : always];
+  for (const load of loads) sum.push(load);
+  if (isLevelled) for (const change of perMetre) sum.push(2 * toleranceM * change);
   return sum;
 }
 
@@ -70,7 +68,7 @@ function stateOf(slack: readonly number[], tautN: readonly SwitchedSum[], perMet
   const rise = inverse(slack.map((row) => slack.map((column) => perMetre[row]?.[column] ?? 0)));
   if (rise === null) return null;
   const rises = slack.map((_, row) => {
-    const sum = new Float64Array(tautN[0]?.length ?? 0);
+    const sum = zeros(tautN[0]?.length ?? 0);
     for (const [column, hoist] of slack.entries()) addTo(sum, tautN[hoist], -(rise[row * slack.length + column] ?? 0));
     return sum;
   });
@@ -87,8 +85,7 @@ function stateOf(slack: readonly number[], tautN: readonly SwitchedSum[], perMet
     let size = sizeOf(taut);
     if (row >= 0) {
       size = 0;
-      for (const [column, other] of slack.entries())
-        size += Math.abs(rise[row * slack.length + column] ?? 0) * sizeOf(tautN[other] ?? new Float64Array(0));
+      for (const [column, other] of slack.entries()) size += Math.abs(rise[row * slack.length + column] ?? 0) * sizeOf(tautN[other] ?? []);
     }
     return ROUNDING * size;
   });
