@@ -21,4 +21,4 @@ USER node
 EXPOSE 3000
 HEALTHCHECK --interval=5s --timeout=3s --start-period=30s \
   CMD ["node", "-e", "fetch('http://127.0.0.1:3000/health/ready').then((answer) => process.exit(answer.ok ? 0 : 1), () => process.exit(1))"]
-CMD ["node", "--enable-source-maps", "dist/main.js"]
+CMD ["node", "--enable-source-maps", "--max-semi-space-size=64", "dist/main.js"]

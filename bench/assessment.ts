@@ -217,7 +217,7 @@ function oneChanged(roof: PublishedRoof, plan: Plan, work: (input: AssessInput, 
 
 /** In processor time: on a machine that others use too, the clock would measure them. What they push out of its caches still counts. */
 function timesUs(work: () => void): Pick<Row, 'medianUs' | 'leastUs'> {
-  for (let n = 0; n < 5; n += 1) work();
+  for (let n = 0; n < 15; n += 1) work();
   const times = Array.from({ length: 21 }, () => {
     const from = process.cpuUsage();
     work();
