@@ -20,7 +20,7 @@ export type BuildStages =
     };
 
 /** At sets of loads and levels of hoists; beyond, what no set can go beyond is told. */
-const MOST_LOOKS = 500_000;
+const MOST_LOOKS = 1_000_000;
 /** Of the load; less is rounding. */
 const ROUNDING = 1e-9;
 
