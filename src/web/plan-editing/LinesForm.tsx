@@ -63,7 +63,7 @@ export function LinesForm({ plan, hang, points, told, onChange, onPlan }: Props)
       {hooksHeld(hang).map(({ id }) => (
         <Aside key={id} pickUpId={id} hang={hang} points={points} onChange={onChange} />
       ))}
-      {lines.length > 0 && <p className="soft">{words.lines.asideHint}</p>}
+      {lines.length > 0 && <p className="soft">{hang.kind === 'array' ? words.lines.asideOfArray : words.lines.asideHint}</p>}
       {lines.map((line, index) => (
         <Line key={line.id} {...{ plan, hang, points, told, onChange, onPlan, line, index }} onRemove={() => remove(line.id)} />
       ))}
@@ -313,7 +313,8 @@ function Told({ hang, line: { to }, index, points, told }: Pick<LineProps, 'hang
     const pull = forceText(anchor.demand ?? 0, units, 'load');
     return (
       <p role="status" className="row">
-        <StateMark mark={anchor.verdict} /> {words.lines.pulls(pull, words.lines.thePlace)}{' '}
+        <StateMark mark={anchor.verdict} />{' '}
+        {(anchor.verdict === 'unknown' ? words.lines.pullsAtLeast : words.lines.pulls)(pull, words.lines.thePlace)}{' '}
         {anchor.capacity !== null && againstText(anchor, units)} <span className="soft">{anchor.reason?.text}</span>
       </p>
     );

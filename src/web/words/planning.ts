@@ -162,6 +162,8 @@ export const planningWords = {
     asideX: 'Hook aside along x',
     asideY: 'Hook aside along y',
     asideHint: 'From straight below its point or apex: the farther aside, the more the line takes.',
+    asideOfArray:
+      'What the line takes follows from the pitch of the frame. Draw the hook as far aside as the line then pulls it: the plumb check says how far it is off.',
     pulls: (force: string, at: string) => `Pulls ${force} on ${at}.`,
     pullsAtLeast: (force: string, at: string) => `Pulls at least ${force} on ${at}: something of it is not stated.`,
     thePlace: 'its place',
