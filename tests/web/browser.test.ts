@@ -746,7 +746,7 @@ describe.skipIf(executable === null)('in a browser', () => {
         expect(await number(one, 'x [m]').inputValue()).toBe('5'); // between 0 and the middle of 8 and 12
         // Out of where its legs hold it: refused, with how far.
         await type(number(one, 'y [m]'), '9');
-        await told.filter({ hasText: /the tiers cannot hang as drawn: tier 0/ }).waitFor();
+        await told.filter({ hasText: /the tiers cannot hang as drawn: tier 1/ }).waitFor();
         await page.getByRole('button', { name: 'Put them where they can hang' }).press('Enter');
         await told.filter({ hasText: 'FITS' }).waitFor();
         await choice(two, 'Kind').selectOption('bar');

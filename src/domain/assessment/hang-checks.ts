@@ -243,7 +243,7 @@ function tiersRefused(
   if (refusal === null) throw new Error('these tiers are refused');
   const doubts = whysMissing([...line.missing, ...missingMasses(takeOff)]);
   const off = 'offM' in refusal ? `, ${Math.ceil(refusal.offM * 1000)} mm from where it would come to rest` : '';
-  const where = 'tier' in refusal ? `: ${refusal.tier}, counted from 0${off}` : '';
+  const where = 'tier' in refusal ? `: ${refusal.tier}${off}` : '';
   const whys: Why[] = [{ code: refusal.code, text: `the tiers cannot hang as drawn${where}` }, ...doubts];
   return checkOf('leg', subjects, { ...about, verdict: doubts.length > 0 ? 'unknown' : 'over', reason: reasonOf(whys) });
 }

@@ -93,4 +93,4 @@ export function carryingGuy(sides: readonly EndedLine[], hookOf: (side: EndedLin
   return carrying < 0 ? null : { why: { code: 'guy-carries', of: nameOf(carrying) }, sure: false };
 }
 
-export const nameOf = (index: number): string => `line off plumb ${index}`;
+export const nameOf = (index: number): string => `line off plumb ${index + 1}`;

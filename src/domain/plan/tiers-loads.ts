@@ -110,8 +110,8 @@ export function tiersPulls(plan: Plan, attachment: Tiers, line: PickUpLine, cont
 }
 
 /** Named by their places in the plan, so that what somebody calls a tier moves no hash. */
-const tierId = (index: number): string => `tier ${index}`;
-const legId = (index: number, leg: number): string => `tier ${index} leg ${leg}`;
+const tierId = (index: number): string => `tier ${index + 1}`;
+const legId = (index: number, leg: number): string => `tier ${index + 1} leg ${leg + 1}`;
 
 function staticsTiers({ foot, tiers }: Tiers, rows: readonly RowsOfTier[], loadN: number, kgOf: (rows: readonly TakeOffRow[]) => number) {
   const loads = tiers.map((): { atM: number; loadN: number }[] => []);
