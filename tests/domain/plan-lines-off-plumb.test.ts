@@ -129,6 +129,27 @@ describe('worked by hand: 400 kg on a line that leans 1 in 4', () => {
   });
 });
 
+describe('what its hoist is rated for', () => {
+  const weightless = { hoist: documented(hoist({ bodyKg: 0, chainKgPerM: 0 })) };
+  const onHoist = (lines: LineOffPlumb[], hook: ReturnType<typeof at>, rope = 0) =>
+    found(heldBy(lines, hook, { hoist: HOISTED }), { ...weightless, rope: documented(steel({ massKg: rope })) });
+  test('carries the whole of what guys pull down at rest: the dynamic factor never multiplied it', () => {
+    // 3 kN down at 45° to either side, besides 400 kg: 6 kN / √2 more on the hoist, whatever moves.
+    const guys = [6, -6].map((xM, n) => lineTo(place(xM, 8 - 6), { id: `g${n}`, kind: 'guy', pretensionKn: 3 }));
+    const down = onHoist(guys, at(0, 0, 8));
+    expect(checkIn(down, 'hoist:h:h-1:rating').demand).toBeCloseTo(400 + (6000 * Math.SQRT1_2) / STANDARD_GRAVITY, 6);
+    expect(loadOf(down, 'p', 'moving')?.downKn).toBeCloseTo(1.25 * kn(400) + 6 * Math.SQRT1_2, 9);
+  });
+  test('carries the whole of a line that hangs at its hook, which moves with the hang', () => {
+    // A rope of 100 kg, documented: 105 with its contingency.
+    const rope = onHoist([lineTo(place(9, 8))], at(0, 0, 8), 100);
+    expect(checkIn(rope, 'hoist:h:h-1:rating').demand).toBeCloseTo(505, 6);
+    expect(checkIn(rope, 'hoist:h:h-1:rating:slack').demand).toBeCloseTo(505, 6);
+    expect(loadOf(rope, 'p')?.downKn).toBeCloseTo(kn(505), 9);
+    expect(loadOf(rope, 'p', 'moving')?.downKn).toBeCloseTo(1.25 * kn(505), 9);
+  });
+});
+
 test('a guy beside a breastline takes nothing off it, and what it adds is counted', () => {
   // The breastline alone takes 100 kg. A guy of 0.5 kN to the same side would take that off it; one to the other side adds as much.
   const beside = (xM: number) => heldBy([lineTo(place(9, 8)), lineTo(place(xM, 8), { id: 'guy', kind: 'guy', pretensionKn: 0.5 })]);

@@ -19,7 +19,7 @@ export type AsideCase = {
   readonly hooks: readonly Loading[];
   /** On the hang as it rests. */
   readonly factor: number;
-  /** What lines that end at no point of the roof weigh, on the hang [N]; it is in the load of each hook that it may hang at. */
+  /** What lines that end at no point of the roof weigh, on the hang, moving as it does [N]; in the load of each hook that it may hang at. */
   readonly onHangN: number;
 };
 export type AsideRefusal = {

@@ -78,7 +78,8 @@ export function heldAside(plan: Plan, hang: Hang, carried: readonly CarriedHook[
   });
   const ended = endsOf(sides, anchors);
   const aside = ended === null ? NO_POINT : (apexRefusal(drawn, anchors) ?? asideOf(hang, drawn, ended, rules));
-  const solved = isRefusal(aside) ? aside : solveCases(aside, carried, rules, onHangN);
+  const movingFactor = carried.reduce((most, { line }) => Math.max(most, factorOf(line, rules)), 1);
+  const solved = isRefusal(aside) ? aside : solveCases(aside, carried, movingFactor, onHangN);
   const takeOff = rows.flat();
   const bridleOf = ({ attachment }: PickUp, pulls: ApexPulls | null): BridlePulls | null =>
     attachment.kind === 'bridle' ? bridleHeldAside(plan, attachment, pulls, missing, rules.contingency, anchors) : null;
@@ -113,29 +114,28 @@ export function heldAside(plan: Plan, hang: Hang, carried: readonly CarriedHook[
   const swing = swingOf(hang, drawn, ended, anchors);
   const hooks = carried.map(({ pickUp, line }, index): HeldHook & { readonly moreKg: number; readonly atTop: TopPulls } => {
     const { restingN, buildN, movingN } = line.top;
-    const slackN = swing === null ? null : (restingN + onHangN(index)) * swing;
     // Where the hang is not at trim a line may hang slack: what it takes off the line of the hook is not counted.
     const above = (tensions: Tensions, loadN: number): Pull => {
       const pull = hoistOf(tensions, index);
-      return pullOf({ ...pull, downN: Math.max(pull.downN, loadN + onHangN(index)) });
+      return pullOf({ ...pull, downN: Math.max(pull.downN, loadN) });
     };
-    const pulls = { resting: above(resting, restingN), build: above(build, buildN), moving: above(moving, movingN) };
+    // All that hangs there; what the lines weigh on the hang moves with it.
+    const all = { resting: restingN + onHangN(index), build: buildN + onHangN(index), moving: movingN + movingFactor * onHangN(index) };
+    const pulls = { resting: above(resting, all.resting), build: above(build, all.build), moving: above(moving, all.moving) };
+    const swungTo =
+      swing === null ? null : { slackN: all.resting * swing, slackKg: (line.onHoist.massKg + onHangN(index) / STANDARD_GRAVITY) * swing };
     const plumb = aside.plumbs[index];
     if (plumb === undefined) throw new Error('every hook that is held aside has a line');
-    const tight = tightened(line, pulls, slackN, swing, doubts, factorOf(line, rules));
+    const tight = tightened(line, pulls, swungTo, doubts, factorOf(line, rules));
     const limiter = line.top.limiterN === null ? null : leaning(line.top.limiterN, pulls.resting);
-    const atTop: TopPulls = { ...pulls, limiter, slack: slackN === null ? null : straightDown(slackN) };
+    const atTop: TopPulls = { ...pulls, limiter, slack: swungTo === null ? null : straightDown(swungTo.slackN) };
     // A leg may pull more while the line off plumb is slack, and the one over against it while it pulls.
-    const either = (pull: Pull, held: Tensions, loadN: number): Pull[] => [
-      pullOf(hoistOf(held, index)),
-      pull,
-      straightDown(loadN + onHangN(index)),
-    ];
+    const either = (pull: Pull, held: Tensions, loadN: number): Pull[] => [pullOf(hoistOf(held, index)), pull, straightDown(loadN)];
     const swung = atTop.slack === null ? null : swungOver(atTop.slack, plumb, drawn[index]);
     const bridle = bridleOf(pickUp, {
-      resting: either(pulls.resting, resting, restingN),
-      build: either(pulls.build, build, buildN),
-      moving: either(pulls.moving, moving, movingN),
+      resting: either(pulls.resting, resting, all.resting),
+      build: either(pulls.build, build, all.build),
+      moving: either(pulls.moving, moving, all.moving),
       limiter: limiter === null ? null : [limiter, straightDown(limiter.downKn * 1000)],
       slack: swung,
       whenLost: swung === null ? [] : [{ lost: LOST_LINE, pulls: swung }],
@@ -333,19 +333,18 @@ type Cases<T> = { readonly resting: T; readonly build: T; readonly moving: T };
 function solveCases(
   aside: Aside,
   carried: readonly CarriedHook[],
-  rules: LoadRules,
+  movingFactor: number,
   onHangN: (hook: number) => number,
 ): Cases<Tensions> | AsideRefusal {
   const at = (topN: (top: PickUpLine['top']) => number, factor: number) => {
     const hooks = carried.map(({ line: { top }, hook }, index) => ({
-      loadN: topN(top) + onHangN(index),
+      loadN: topN(top) + factor * onHangN(index),
       lineN: factor * Math.max(0, top.restingN - hook.restingKg * STANDARD_GRAVITY),
       // What moves is lighter for a moment too, by as much as it is heavier.
       leastN: Math.max(0, 2 - factor) * (hook.atLeast?.leastKg ?? 0) * STANDARD_GRAVITY,
     }));
-    return aside.under({ hooks, factor, onHangN: onHangN(0) });
+    return aside.under({ hooks, factor, onHangN: factor * onHangN(0) });
   };
-  const movingFactor = carried.reduce((most, { line }) => Math.max(most, factorOf(line, rules)), 1);
   const [resting, build, moving] = [at((top) => top.restingN, 1), at((top) => top.buildN, 1), at((top) => top.movingN, movingFactor)];
   if (isRefusal(resting)) return resting;
   if (isRefusal(build)) return build;
@@ -381,22 +380,25 @@ function sidePull(
   };
 }
 
-/** The line of the hook with what it now pulls along itself; its hoist carries more by as much. */
+/**
+ * The line of the hook with what it now pulls along itself; its hoist carries more by as much. What a guy is set to, nothing that moves
+ * multiplies: the dynamic factor is taken only out of what is more while moving, and no less counts than at rest.
+ */
 function tightened(
   line: PickUpLine,
   pulls: Cases<Pull>,
-  slackN: number | null,
-  swing: number | null,
+  swungTo: { readonly slackN: number; readonly slackKg: number } | null,
   doubts: readonly Missing[],
   factor: number,
 ): PickUpLine {
   const { top, onHoist } = line;
   const now = { restingN: sizeKn(pulls.resting) * 1000, buildN: sizeKn(pulls.build) * 1000, movingN: sizeKn(pulls.moving) * 1000 };
-  const massKg = onHoist.massKg + Math.max(0, now.movingN - top.movingN) / (factor * STANDARD_GRAVITY);
+  const moreN = Math.max(0, now.restingN - top.restingN, now.buildN - top.buildN, (now.movingN - top.movingN) / factor);
+  const massKg = onHoist.massKg + moreN / STANDARD_GRAVITY;
   return {
     ...line,
-    top: { ...now, limiterN: top.limiterN, slackN, whenLost: [] },
-    onHoist: { ...onHoist, massKg, slackKg: swing === null ? null : Math.max(massKg, onHoist.massKg * swing) },
+    top: { ...now, limiterN: top.limiterN, slackN: swungTo?.slackN ?? null, whenLost: [] },
+    onHoist: { ...onHoist, massKg, slackKg: swungTo === null ? null : Math.max(massKg, swungTo.slackKg) },
     missing: [...line.missing, ...doubts],
   };
 }
