@@ -191,6 +191,13 @@ describe('what is not known is never a pass', () => {
     ['a point that the roof does not have', heldBy([lineTo({ pointId: 'gone' })]), 'point-missing', 'unknown'],
     ['a line on the wrong side', heldBy([lineTo(place(-9, 8))]), 'line-would-push', 'over'],
     ['a hang beside the plane of its lines', heldBy([lineTo(place(9, 8, 2))]), 'hang-off-the-lines-plane', 'over'],
+    [
+      'lines against each other but for a few millimetres',
+      heldBy([lineTo(place(0.004, 8, 2.1)), lineTo(place(0, 8, -1.9), { id: 'l' })], at(0, 0.1, 8)),
+      'lines-nearly-parallel',
+      'unknown',
+    ],
+    ['a line as good as along its own', heldBy([lineTo(place(1.745, 7))]), 'lines-nearly-parallel', 'unknown'],
     ['a guy that nothing pulls against', guy({ pretensionKn: 1 }), 'hang-not-below-hoist', 'over'],
   ])('%s', (_, hang, code, verdict) => {
     const assessment = found(hang);

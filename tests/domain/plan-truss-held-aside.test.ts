@@ -285,6 +285,20 @@ describe('what is not known is never a pass', () => {
       'lines-share-by-stiffness',
       'unknown',
     ],
+    [
+      'lines against each other but for a few millimetres',
+      truss([lineAt('a', place(0, 2, 6)), lineAt('a', place(0.004, -2, 6), { id: 'l' })], { pointLoads: [load(4, 400)] }),
+      roofWith({ yM: -0.1 }),
+      'lines-share-by-stiffness',
+      'unknown',
+    ],
+    [
+      'lines along it from either end, but for a few millimetres',
+      truss([lineAt('a', place(-5, 0.02, 6)), lineAt('b', place(13, -0.02, 6))]),
+      roofWith({}),
+      'lines-share-by-stiffness',
+      'unknown',
+    ],
     ['a line beside its chain', truss([lineAt('a', place(0, -0.31, 12))]), roofWith(), 'line-beside-chain', 'unknown'],
     [
       'a guy without its pretension',

@@ -87,7 +87,8 @@ const WORDS: Readonly<Record<string, string>> = {
   'line-would-push': 'a line would have to push to hold the hang where it is drawn',
   'hang-off-the-lines-plane': 'the hang is drawn beside the plane of its lines',
   'hang-not-below-hoist': 'the hang is drawn where its line does not let it rest',
-  'lines-nearly-parallel': 'its lines are nearly parallel',
+  'lines-nearly-parallel':
+    'its lines are so nearly parallel, or against each other, that a few millimetres decide what each pulls: end them farther apart',
   'line-beside-side-plane': 'the pull-back ends beside the side plane of the array, and would turn it',
   'line-pulls-nothing': 'the array hangs as drawn by itself, so the line hangs slack: draw the hooks where its pull takes them',
   'line-through-hole': 'the line passes through the hole and turns nothing',

@@ -34,7 +34,7 @@ export function hookHeldAside(
     ]);
     if (!found.ok) {
       const off = 'offM' in found.error ? `, ${Math.ceil(found.error.offM * 1000)} mm from where it could` : '';
-      return { why: { code: found.error.code, of: `lines off plumb${off}` }, sure: true };
+      return { why: { code: found.error.code, of: `lines off plumb${off}` }, sure: found.error.code !== 'lines-nearly-parallel' };
     }
     return found.value.known ? found.value : { why: { code: found.value.reason, of: found.value.lines.join(', ') }, sure: false };
   };

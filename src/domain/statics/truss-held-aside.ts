@@ -4,6 +4,7 @@ import type { PositionM } from '../foundation/vector.ts';
 import { between, isFinitePosition, lengthOf } from '../foundation/vector.ts';
 import { PLANE_TOLERANCE_M } from './bridle-legs.ts';
 import type { LinePull } from './plumb-lines.ts';
+import { leastIndependence } from './plumb-lines.ts';
 
 /** Where chain, lines and truss meet, and where the chain ends above it. */
 export type TrussHook = { readonly place: PositionM; readonly top: PositionM };
@@ -42,10 +43,6 @@ export type TrussLoadError =
 const LARGEST_N_OR_M = 1e12; // products of a few of these are still finite
 const LEAST_APART_M = 0.1;
 const LEAST_M = 0.001;
-/** The drawing being this much wrong to either side, a line beside its chain must still pull to the same side: else its share is anybody's guess. */
-const BESIDE_CHAIN = 4 * PLANE_TOLERANCE_M;
-/** Of the determinant of the lines' directions, each of length 1: about the square of the sine between two of them. */
-const LEAST_DETERMINANT = 1e-6;
 const ROUNDING_SHARE = 1e-9;
 /** Along the truss less than this share of the loads is nothing, whatever the heights of its hooks. */
 const LEVEL_SHARE = 1e-6;
@@ -106,6 +103,7 @@ export class TrussHeldAside {
     const frame = frameOf(hooks, lines);
     if (!frame.ok) return frame;
     const held: Line[] = [];
+    const turnLikeM: number[] = [];
     for (const line of lines) {
       const { place } = hooks[line.hook];
       const way = between(place, line.to);
@@ -115,15 +113,20 @@ export class TrussHeldAside {
       const [along, across, up] = [alongOf(way, axes) / lengthM, acrossOf(way, axes) / lengthM, way.z / lengthM];
       const slope = frame.value.slopes[line.hook];
       const [asksAlong, asksAcross] = [along - slope.along * up, across - slope.across * up];
-      const beside = BESIDE_CHAIN * (1 / frame.value.heights[line.hook] + 1 / lengthM);
-      if (line.pretensionN === null && Math.sqrt(asksAlong * asksAlong + asksAcross * asksAcross) < beside)
+      const heightM = frame.value.heights[line.hook];
+      const asksSize = Math.sqrt(asksAlong * asksAlong + asksAcross * asksAcross);
+      // The drawing being a few millimetres wrong, it must still pull to the same side of its chain: else its share is anybody's guess.
+      if (line.pretensionN === null && asksSize < leastIndependence([heightM, lengthM]))
         return fail({ code: 'line-beside-chain', line: line.id });
       const asks: Ways = [line.hook === 0 ? asksAcross : 0, line.hook === 1 ? asksAcross : 0, asksAlong];
       held.push({ ...line, along, across, up, asks });
+      // So long a line at its hook turns as much with the drawing as what this one asks.
+      if (line.pretensionN === null) turnLikeM.push(asksSize / (1 / lengthM + Math.abs(up) / heightM));
     }
     const holding = held.filter(({ pretensionN }) => pretensionN === null);
     const told = holding.map(({ asks }) => normed(asks));
-    if (holding.length > 3 || independence(told) < LEAST_DETERMINANT)
+    const least = holding.length > 1 ? leastIndependence(turnLikeM) : 0;
+    if (holding.length > 3 || independence(told) < least * least)
       return fail({ code: 'lines-share-by-stiffness', lines: holding.map(({ id }) => id) });
     return ok(new TrussHeldAside(hooks, held, frame.value));
   }
