@@ -100,6 +100,8 @@ const WORDS: Readonly<Record<string, string>> = {
   'truss-not-at-rest': 'its lines and loads do not let the truss rest where it is drawn: draw its hooks where they do',
   'truss-swings-with-loads':
     'lines that splay move the truss along itself when its loads are not just as stated, and what they pull there is not known: run them square across the truss, or hold it along too',
+  'guy-holds-as-loads-change':
+    'a guy holds the truss where its loads as they change would take it, and pulls more than its pretension there: enter what holds it as a breastline, or draw its hook below its point',
   'lines-share-by-stiffness':
     'its lines pull against each other, and what each takes follows from how stiff it is: leave one out, or enter it as a guy with its pretension',
   'line-beside-chain':

@@ -23,6 +23,8 @@ export type HeldTruss = {
   readonly swingM: number;
   /** At which hook it is across; null = along. */
   readonly swingAt: Hook | null;
+  /** The largest of it in a way that a guy pulls [m]; 0 without guys. */
+  readonly guysSwingM: number;
 };
 /** Of a drawing: nothing of the loads would change it. */
 export type TrussLinesError =
@@ -175,6 +177,7 @@ export class TrussHeldAside {
       yN: 0 - alongN * this.#axes.y - acrossN * this.#axes.x,
       downN,
     });
+    const [oneM, otherM, alongM] = [Math.abs(left[0]) * gives[0], Math.abs(left[1]) * gives[1], Math.abs(left[2]) * gives[2]];
     return ok({
       chains: [inSpace(one.alongN, one.acrossN, Math.max(0, one.upN)), inSpace(other.alongN, other.acrossN, Math.max(0, other.upN))],
       lines: this.#lines.map((line, index) => {
@@ -182,8 +185,13 @@ export class TrussHeldAside {
         return { id: line.id, tensionN, pull: inSpace(line.along * tensionN, line.across * tensionN, line.up * tensionN) };
       }),
       axialN,
-      ...farthest(Math.abs(left[0]) * gives[0], Math.abs(left[1]) * gives[1], Math.abs(left[2]) * gives[2]),
+      ...farthest(oneM, otherM, alongM),
+      guysSwingM: Math.max(this.#guyed(0) ? oneM : 0, this.#guyed(1) ? otherM : 0, this.#guyed(2) ? alongM : 0),
     });
+  }
+
+  #guyed(way: 0 | 1 | 2): boolean {
+    return this.#lines.some(({ pretensionN, asks }) => (pretensionN ?? 0) > 0 && Math.abs(asks[way]) > ROUNDING_SHARE);
   }
 
   /** What is not in balance across at either hook and along, with these pulls [N]: towards the tops of the chains. */
