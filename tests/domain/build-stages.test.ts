@@ -270,6 +270,45 @@ test('of more loads than can be looked at, no set drawn at random and then made 
   expect(farthest).toBeLessThan(1e-9);
 });
 
+test('with even loads the truss bends most between two nodes: no peak there is missed, and no bound is less', () => {
+  const random = seeded(613);
+  const whole = (least: number, most: number) => least + Math.floor(random() * (most - least + 1));
+  let [compared, missed, bulged] = [0, 0, -Infinity];
+  while (compared < 150) {
+    const hoists = hoistsAt(0, whole(20, 60) / 10, whole(80, 110) / 10, 13.8).map((hoist) => ({ ...hoist, levelM: whole(-2, 2) / 1000 }));
+    const [fromM, lengthM] = [whole(0, 60) / 10, 13.8];
+    const spread = { fromM, toM: fromM + whole(5, 60) / 10, forceNPerM: whole(400, 3000) };
+    const cuts = [spread.fromM, ...hoists.map(({ atM }) => atM).filter((atM) => atM > spread.fromM && atM < spread.toM), spread.toM];
+    const pieces = cuts.slice(1).map((toM, k) => ({ ...spread, fromM: cuts[k] ?? 0, toM }));
+    const load = { atM: whole(0, 138) / 10, forceN: whole(50, 400) };
+    const hang = truss({
+      lengthM,
+      selfNPerM: whole(80, 400),
+      eiNm2: whole(5, 30) * 1e4,
+      hoists,
+      pointLoads: [load],
+      spreadLoads: [spread],
+    });
+    const apart = expectOk(stagedTruss(hang, 0));
+    if (buildStages(apart, 0.005, null, null).tips) continue;
+    let sagging = 0;
+    for (let bits = 0; bits < 1 << (5 + pieces.length); bits++) {
+      const isSet = (bit: number) => ((bits >> bit) & 1) === 1;
+      const levelled = hoists.map((hoist, k) => ({ ...hoist, levelM: hoist.levelM + (isSet(k) ? 0.005 : -0.005) }));
+      const there = { pointLoads: isSet(4) ? [load] : [], spreadLoads: pieces.filter((_, k) => isSet(5 + k)) };
+      sagging = Math.max(sagging, forceExtremes(expectOk(solveBeam(beamOf({ ...hang, ...there }, levelled)))).maxMomentNm.value);
+    }
+    const { stages, most } = staged(apart, 0.005);
+    missed = Math.max(missed, 1 - Math.max(most.sagging, stages.insideBounds[0] ?? 0) / sagging);
+    const bound = bounded(apart, 0.005);
+    if (!bound.tips && bound.insideBounds.length > 0) bulged = Math.max(bulged, 1 - (bound.insideBounds[0] ?? 0) / sagging);
+    compared += 1;
+  }
+  expect(missed).toBeLessThan(0.002);
+  expect(bulged).toBeLessThan(1e-9);
+  expect(bulged).toBeGreaterThan(-Infinity); // some hoist may go slack
+});
+
 test('what its own weight may be more counts as a load of its own: heavier, a hoist may carry less', () => {
   // Light or heavy all along, as it is one number of the section; every set of loads on each, solved from the start.
   const random = seeded(31);
@@ -318,6 +357,7 @@ describe('a truss frame', () => {
     const { stages, most } = staged(apart, 0.01);
     const reactionsN = hang.hoists.map(() => 0);
     const every: Most = { sagging: 0, hogging: 0, shear: 0 };
+    let torsionNm = 0;
     for (let bits = 0; bits < 1 << 7; bits++) {
       const isSet = (bit: number) => ((bits >> bit) & 1) === 1;
       const there = (
@@ -330,11 +370,45 @@ describe('a truss frame', () => {
       const hoists = hang.hoists.map((hoist, k) => ({ ...hoist, levelM: isSet(3 + k) ? 0.01 : -0.01 }));
       const [resting] = expectOk(solveTrussFrame({ ...hang, hoists, sides: loaded(...there) }, { restM: 0, movingM: 0 })).resting;
       for (const [k, { forceN }] of (resting?.reactions ?? []).entries()) reactionsN[k] = Math.max(reactionsN[k] ?? 0, forceN);
-      for (const side of resting?.sides ?? []) take(every, forceExtremes(side));
+      for (const side of resting?.sides ?? []) {
+        take(every, forceExtremes(side));
+        torsionNm = Math.max(torsionNm, Math.abs(side.torsionNm));
+      }
     }
+    let seenNm = 0;
+    buildStages(apart, 0.01, null, (sides) => (seenNm = sides.reduce((most, side) => Math.max(most, Math.abs(side.torsionNm)), seenNm)));
+    expect(seenNm).toBeCloseTo(torsionNm, 3);
     expect(stages.mostN).toEqual(reactionsN.map((forceN): unknown => expect.closeTo(forceN, 4)));
     for (const kind of ['sagging', 'hogging', 'shear'] as const) expect(most[kind]).toBeCloseTo(every[kind], 3);
     expect(stages.isBound).toBe(true);
+  });
+
+  test('the largest torsion of a side in any stage', () => {
+    const random = seeded(3);
+    const whole = (least: number, most: number) => least + Math.floor(random() * (most - least + 1));
+    for (let run = 0; run < 12; run++) {
+      const sides = loaded(...[0, 1, 2].map((k): [number, number, number] => [(run + k) % 4, whole(0, 40) / 10, whole(1, 20) * 100]));
+      const hang = frame({ sides, hoists: [0, 1, 2, 3].map((side) => ({ id: `h${side}`, side, atM: whole(2, 30) / 10 })) });
+      const [apart] = expectOk(stagedTrussFrames(hang, 0));
+      if (apart === undefined) throw new Error('one assumption');
+      let [mostNm, seenNm] = [0, 0];
+      const stages = buildStages(
+        apart,
+        0.01,
+        null,
+        (seen) => (seenNm = seen.reduce((most, { torsionNm }) => Math.max(most, Math.abs(torsionNm)), seenNm)),
+      );
+      if (stages.tips) continue;
+      for (let bits = 0; bits < 1 << (apart.loads.length + 4); bits++) {
+        const isSet = (bit: number) => ((bits >> bit) & 1) === 1;
+        const part = apart.solve(
+          apart.loads.map((_, load) => isSet(4 + load)),
+          [0, 1, 2, 3].map((hoist) => (isSet(hoist) ? 0.01 : -0.01)),
+        );
+        for (const { torsionNm } of part?.sides ?? []) mostNm = Math.max(mostNm, Math.abs(torsionNm));
+      }
+      expect(seenNm / mostNm).toBeCloseTo(1, 6);
+    }
   });
 
   test('it tips about the line of two hoists', () => {

@@ -1,6 +1,5 @@
 import type { StagedHang, StageShares, StageSide } from './staged-hang.ts';
-import type { StageTarget } from './stage-targets.ts';
-import { everyStation, reactionTarget, stageTargets } from './stage-targets.ts';
+import { everyStation, reactionTarget, torsions } from './stage-targets.ts';
 import { StageSearch } from './stage-search.ts';
 import { tippingOf } from './stage-tipping.ts';
 
@@ -42,17 +41,29 @@ export function buildStages(
   if (tipping.rightingNm < -ROUNDING * hang.influence.grossN * hang.sizeM) return { tips: true, ...tipping };
   const search = new StageSearch(hang, toleranceM, mostLooks);
   const reactions = hang.always.reactionsN.map((_, hoist) => reactionTarget(hang, hoist));
-  const inside = visit === null ? [] : insideTargets(hang, search, shares);
-  const worst = search.worstOf(reactions, inside);
-  for (const sides of worst.inside) visit?.(sides);
-  return {
-    tips: false,
-    mostN: worst.reactionsN,
-    isBound: search.isBound,
-    insideBounds: visit === null || search.isExact ? [] : search.boundsOf(everyStation(hang, search.toleranceM, shares, true)),
-    unheld: search.unheld,
-  };
+  const mostN = search.mostReactionsN(reactions);
+  const insideBounds = visit === null ? [] : seeInside(hang, search, shares, visit);
+  return { tips: false, mostN, isBound: search.isBound, insideBounds, unheld: search.unheld };
 }
 
-const insideTargets = (hang: StagedHang, { toleranceM, isCombined }: StageSearch, shares: StageShares | null): StageTarget[] =>
-  isCombined ? everyStation(hang, toleranceM, shares, false) : stageTargets(hang, toleranceM, shares);
+/** That each piece is cut into, until nothing that matters can hide between two stations. */
+const PARTS = [4, 16, 64];
+
+/** @returns by sense what no stage goes beyond, where the stages that were seen may not be all of it */
+function seeInside(
+  hang: StagedHang,
+  search: StageSearch,
+  shares: StageShares | null,
+  visit: (sides: readonly StageSide[]) => void,
+): readonly number[] {
+  let beyond: readonly number[] = [];
+  for (const parts of PARTS) {
+    const targets = everyStation(hang, search.toleranceM, shares, parts);
+    const worst = search.worstInside([...targets, ...torsions(hang, search.toleranceM)]);
+    for (const sides of worst.stages) visit(sides);
+    if (!search.isExact) return search.boundsOf(targets);
+    beyond = worst.beyond;
+    if (beyond.length === 0) break;
+  }
+  return beyond;
+}

@@ -14,8 +14,13 @@ type Stage = { readonly present: readonly boolean[]; readonly high: readonly (1 
 type Found = { readonly reactionsN: readonly number[]; readonly raisedM: readonly number[] | null; readonly part: StagePart | null };
 type Start = { readonly stage: Stage; readonly value: number };
 type Asked = { readonly target: StageTarget; readonly start: Start | null };
+type MostOf = (target: StageTarget, above: number) => Start | null;
 
 const MOST_STATIONS = 3;
+/** Of a force: so little between two stations may be missed by the stages that are seen. */
+const MISSED = 0.002;
+/** Of all its loads there, in size: a force below that is small. */
+const SMALL = 0.1;
 /** On more the states of contact are too many to bound each. */
 const MOST_HOISTS_BOUNDED = 5;
 /** Relative; how much less a force may be than a state of contact tells of it. */
@@ -39,6 +44,7 @@ export class StageSearch {
   /** Any set of its loads is looked at where it could be the worst. */
   isCombined: boolean;
   private readonly mostLooks: number;
+  private search: CombinationSearch | null = null;
   private readonly seen = new Map<string, Found | null>();
   /** What bounds it where it is not exact. */
   private states: readonly ContactState[] | null;
@@ -64,39 +70,41 @@ export class StageSearch {
     this.isBound = hang.eachByItself && (this.staysTaut || this.states !== null);
   }
 
-  /** @returns the most of each reaction, and the stages that are worst for the forces inside, each once */
-  worstOf(reactions: readonly StageTarget[], inside: readonly StageTarget[]) {
-    const known = this.worstCombined(reactions, inside);
-    const stages = new Map<string, readonly StageSide[]>();
-    const reactionsN = reactions.map((target, index) => {
-      const foundN = Math.max(0, this.worseOf(target, known?.ofReactions[index]?.start ?? null)?.value ?? 0);
-      return this.states === null || this.isCombined ? foundN : boundOf(this.goalsOf(target, this.states, foundN), foundN);
+  /** The most of each reaction. Where sets of loads are combined, the states of contact are gone through first. */
+  mostReactionsN(targets: readonly StageTarget[]): number[] {
+    const found = this.combined((most) => targets.map((target) => ({ target, start: most(target, -Infinity) })));
+    return targets.map((target, index) => {
+      const foundN = Math.max(0, this.worseOf(target, found?.[index]?.start ?? null)?.value ?? 0);
+      if (this.states === null || this.isCombined) return foundN;
+      // None pushes, so that no hoist carries more than all there is.
+      return Math.min(boundOf(this.goalsOf(target, this.states, foundN), foundN), Math.max(foundN, this.hang.influence.grossN));
     });
-    for (const { target, start } of known?.ofInside ?? this.worstByInfluence(inside)) {
-      const worst = this.worseOf(target, start);
-      if (worst !== null && !stages.has(keyOf(worst.stage))) stages.set(keyOf(worst.stage), this.sidesOf(worst.stage, worst.found));
-    }
-    return { reactionsN, inside: [...stages.values()] };
   }
 
-  /** A truss bears as much everywhere: of each sense the stations where it is worst. */
-  private worstByInfluence(inside: readonly StageTarget[]): Asked[] {
-    const senses = [...new Set(inside.map(({ sense }) => sense))];
-    return senses.flatMap((sense) =>
-      inside
-        .filter((target) => target.sense === sense)
-        .sort((a, b) => b.value - a.value)
-        .slice(0, MOST_STATIONS)
-        .map((target) => ({ target, start: null })),
-    );
+  /**
+   * The stages that are worst for the forces inside, each once, and by sense what no stage goes beyond where these stages may miss a part of
+   * it between the stations. A truss bears as much everywhere: of each sense the stations where it is worst.
+   */
+  worstInside(targets: readonly StageTarget[]): { readonly stages: (readonly StageSide[])[]; readonly beyond: readonly number[] } {
+    const stages = new Map<string, readonly StageSide[]>();
+    const beyond: number[] = [];
+    const asked = this.combined((most) => worstOfSenses(targets, most)) ?? worstOfSenses(targets, null);
+    for (const { target, start } of asked) {
+      const worst = this.worseOf(target, start);
+      if (worst !== null && !stages.has(keyOf(worst.stage))) stages.set(keyOf(worst.stage), this.sidesOf(worst.stage, worst.found));
+      const covered = start === null ? target.value : start.value + target.bulge;
+      const matters = MISSED * Math.max(covered, SMALL * sizeOf(target));
+      if (this.isExact && target.bulge > matters) beyond[target.sense] = Math.max(beyond[target.sense] ?? 0, covered);
+    }
+    return { stages: [...stages.values()], beyond: Array.from(beyond, (value: number | undefined) => value ?? 0) };
   }
 
   /** For each sense what no stage goes beyond, anywhere; empty where the worst stages themselves are known. */
   boundsOf(targets: readonly StageTarget[]): number[] {
     const bounds: number[] = [];
     for (const target of this.states === null ? [] : targets) {
-      const known = bounds[target.sense] ?? 0;
-      bounds[target.sense] = boundOf(this.goalsOf(target, this.states ?? [], known), known);
+      const known = (bounds[target.sense] ?? 0) - target.bulge;
+      bounds[target.sense] = target.bulge + boundOf(this.goalsOf(target, this.states ?? [], known), known);
     }
     return bounds;
   }
@@ -121,41 +129,28 @@ export class StageSearch {
   }
 
   /**
-   * Of all combinations the worst for each reaction, and of each sense at the stations where it is worst.
+   * What is the worst of all combinations.
    * @returns null where they are not combined, or where what a state of contact tells of one is not what hangs, by its rounding
    */
-  private worstCombined(reactions: readonly StageTarget[], inside: readonly StageTarget[]) {
+  private combined<T extends Asked>(ask: (most: MostOf) => readonly T[]): readonly T[] | null {
     const { states } = this;
     if (!this.isCombined || states === null) return null;
-    const search = new CombinationSearch(states, this.mostLooks);
-    const most = (target: StageTarget, above: number): Start | null => {
-      const found = search.most(this.goalsOf(target, states, above), above);
-      return found === null ? null : { stage: this.stageOf(found), value: found.value };
-    };
-    const ofReactions = reactions.map((target) => ({ target, start: most(target, -Infinity) }));
-    const bySense = new Map<number, { target: StageTarget; start: Start }[]>();
-    // The most promising first: those that are left then seldom need a look.
-    for (const target of [...inside].sort((a, b) => b.value - a.value)) {
-      const worst = bySense.get(target.sense) ?? [];
-      const start = most(target, worst[MOST_STATIONS - 1]?.start.value ?? -Infinity);
-      if (start === null) continue;
-      worst.push({ target, start });
-      worst.sort((one, other) => other.start.value - one.start.value);
-      bySense.set(target.sense, worst.slice(0, MOST_STATIONS));
-    }
-    const ofInside = [...bySense.values()].flat();
-    this.isCombined = !search.gaveUp && [...ofReactions, ...ofInside].every((asked) => this.hangsSo(asked));
-    this.isExact = this.isCombined;
-    if (this.isCombined) return { ofReactions, ofInside };
-    if (reactions.length > MOST_HOISTS_BOUNDED) [this.states, this.isBound] = [null, false];
+    this.search ??= new CombinationSearch(states, this.mostLooks);
+    const { search } = this;
+    const found = ask((target, above) => {
+      const most = search.most(this.goalsOf(target, states, above), above);
+      return most === null ? null : { stage: this.stageOf(most), value: most.value };
+    });
+    if (!search.gaveUp && found.every((asked) => this.hangsSo(asked))) return found;
+    [this.isCombined, this.isExact] = [false, false];
+    if (states[0] !== undefined && states[0].ofHoist.length > MOST_HOISTS_BOUNDED) [this.states, this.isBound] = [null, false];
     return null;
   }
 
   private hangsSo({ target, start }: Asked): boolean {
     const found = start === null ? null : this.hung(start.stage);
     if (start === null || found === null) return true; // what does not hang is told as such
-    const size = target.loads.reduce((sum, load) => sum + Math.abs(load), Math.abs(target.always));
-    return start.value - valueOf(target, start.stage, found) <= AS_TOLD * size;
+    return start.value - valueOf(target, start.stage, found) <= AS_TOLD * sizeOf(target);
   }
 
   /** All hoists high strain nothing, as all low. */
@@ -231,6 +226,24 @@ export class StageSearch {
       return sum;
     });
   }
+}
+
+const sizeOf = ({ always, loads }: StageTarget): number => loads.reduce((sum, load) => sum + Math.abs(load), Math.abs(always));
+
+/** Of each sense the few stations where it is most; @param most  null = by influence */
+function worstOfSenses(targets: readonly StageTarget[], most: MostOf | null): Asked[] {
+  const bySense = new Map<number, { asked: Asked; covered: number }[]>();
+  // The most promising first: those that are left then seldom need a look.
+  for (const target of [...targets].sort((a, b) => b.value - a.value)) {
+    const worst = bySense.get(target.sense) ?? [];
+    const above = worst[MOST_STATIONS - 1]?.covered ?? -Infinity;
+    const start = most === null ? null : most(target, above - target.bulge);
+    if (most === null ? target.value <= above : start === null) continue;
+    worst.push({ asked: { target, start }, covered: start === null ? target.value : start.value + target.bulge });
+    worst.sort((one, other) => other.covered - one.covered);
+    bySense.set(target.sense, worst.slice(0, MOST_STATIONS));
+  }
+  return [...bySense.values()].flat().map(({ asked }) => asked);
 }
 
 function valueOf(target: StageTarget, { present }: Stage, { reactionsN, raisedM, part }: Found): number {
