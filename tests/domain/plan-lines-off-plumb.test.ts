@@ -129,6 +129,20 @@ describe('worked by hand: 400 kg on a line that leans 1 in 4', () => {
   });
 });
 
+test('a breastline against a guy counts at the least that hangs there, moving as light as it may', () => {
+  // The chain leans 0.15 towards the guy: of its 1 kN the load takes 0.15 V off the breastline, the least of V the least, 3/4 while moving.
+  const lines = [lineTo(place(5, 8), { id: 'b' }), lineTo(place(-5, 8), { id: 'g', kind: 'guy', pretensionKn: 1 })];
+  const against = (change: Parameters<typeof heldBy>[2]) =>
+    found(heldBy(lines, at(-0.9, 0, 8), change), { hoist: documented(hoist({ bodyKg: 0, chainKgPerM: 0 })) });
+  const pullOf = (told: Assessment) => checkIn(told, 'configuration:h:linesOffPlumb:0:anchor').demand;
+  // Any of it may be reckoned too heavy by the policy's largest contingency, 15 in 100.
+  expect(pullOf(against({}))).toBeCloseTo(1 - (0.15 * kn(400)) / 1.15, 9);
+  const moving = against({ hoist: HOISTED });
+  expect(pullOf(moving)).toBeCloseTo(1 - (0.15 * kn(300)) / 1.15, 9);
+  expect(checkIn(moving, 'part:h:h-1:aside0:0:rating').demand).toBeCloseTo(1 - (0.15 * kn(300)) / 1.15, 9);
+  expect(loadOf(moving, 'p', 'moving')?.downKn).toBeCloseTo(1.25 * kn(400), 9);
+});
+
 describe('what its hoist is rated for', () => {
   const weightless = { hoist: documented(hoist({ bodyKg: 0, chainKgPerM: 0 })) };
   const onHoist = (lines: LineOffPlumb[], hook: ReturnType<typeof at>, rope = 0) =>

@@ -10,7 +10,8 @@ type Solved = Extract<LinesOutcome, { known: true }>;
 /**
  * A hang on one hook, held where it is drawn by one or two lines besides its own and by guys. All that the line weighs counts at the hook,
  * which pulls its lines more than where it really is. A guy may slacken: what its pull takes off another line is not counted.
- * @param largestContingency  what may be reckoned too much of the load: where guys pull, less load may ask more of another line
+ * @param largestContingency  what may be reckoned too much of the load: where guys pull, less load may ask more of another line, at rest
+ *                            and while it is lighter as it moves
  */
 export function hookHeldAside(
   place: PositionM,
@@ -41,11 +42,14 @@ export function hookHeldAside(
   // Guys that have slackened: all of them, or any one. Where the hang does not stay as drawn without them, they are what holds it.
   const guys = named.filter(({ kind }) => kind === 'guy');
   const slackened = guys.length === 0 ? [] : [guys, ...(guys.length > 1 ? guys.map((guy) => [guy]) : [])];
-  const under = (loadN: number): Tensions | AsideRefusal => {
+  // What moves is lighter for a moment too, by as much as it is heavier.
+  const under = (loadN: number, factor: number): Tensions | AsideRefusal => {
     const ways: Solved[] = [];
-    for (const weightN of guys.length === 0 ? [loadN] : [loadN, loadN / (1 + largestContingency)]) {
+    const leastN = ((Math.max(0, 2 - factor) / factor) * loadN) / (1 + largestContingency);
+    for (const weightN of guys.length === 0 ? [loadN] : [loadN, leastN]) {
       const all = solve(weightN, named);
-      if (isRefusal(all)) return all;
+      // What only a moment asks for, it may not be drawn for.
+      if (isRefusal(all)) return { ...all, sure: all.sure && (weightN === loadN || factor === 1) };
       ways.push(all);
       for (const gone of slackened) {
         const left = solve(
@@ -66,7 +70,7 @@ export function hookHeldAside(
     angleDeg: drawn.angleDeg === null ? null : 0,
     ...(drawn.angleDeg === null ? {} : { heldAtDeg: drawn.angleDeg }),
   };
-  return { under: ({ hooks: [hook] }) => under(hook?.loadN ?? bug()), plumbs: [plumb], notes: [] };
+  return { under: ({ hooks: [hook], factor }) => under(hook?.loadN ?? bug(), factor), plumbs: [plumb], notes: [] };
 }
 
 /**

@@ -28,7 +28,7 @@ import { reckonedKg, takeOffRows } from './take-off-items.ts';
 import type { HeldTrussHook } from './truss-held-on-lines.ts';
 import { trussHeldOnLines } from './truss-held-on-lines.ts';
 
-/** What each line pulls at its most [kN], moving, with its own parts; null where that is not solved. */
+/** What each line pulls at its most [kN], at rest, built or moving, with its own parts; null where that is not solved. */
 export type LinePulls = readonly { readonly pullKn: number; readonly offVerticalDeg: number }[] | null;
 /** One pick-up of the hang with what it carries. */
 export type CarriedHook = { readonly pickUp: PickUp; readonly hook: HookLoad; readonly line: PickUpLine };
@@ -150,7 +150,8 @@ export function heldAside(plan: Plan, hang: Hang, carried: readonly CarriedHook[
     return { line: tight, plumb, moreKg: tight.onHoist.massKg - line.onHoist.massKg, atTop, bridle, pulls: [...own, ...asidePulls] };
   });
   const lines = sides.map((_, index) => {
-    const { xKn, yKn, downKn } = pullOf(endOf(moving, index));
+    const pulls = [resting, build, moving].map((tensions) => pullOf(endOf(tensions, index)));
+    const { xKn, yKn, downKn } = pulls.reduce((most, pull) => (sizeKn(pull) > sizeKn(most) ? pull : most));
     const offVerticalDeg = radToDeg(atan2(Math.sqrt(xKn * xKn + yKn * yKn), Math.abs(downKn)));
     return { pullKn: sizeKn({ xKn, yKn, downKn }) + kgToKn(ownKg[index] ?? 0), offVerticalDeg };
   });
