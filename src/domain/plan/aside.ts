@@ -12,7 +12,7 @@ export type Tensions = {
   /** Of a truss: the most that it passes on along itself, pull or push [N]. */
   readonly axialN?: number;
 };
-/** All that hangs at one hook and in its line, and of it what its line weighs; and the least that hangs there with the hang whole [N]. */
+/** All that hangs at one hook and in its line, and of it what its line weighs; and the least that hangs there in the same case [N]. */
 export type Loading = { readonly loadN: number; readonly lineN: number; readonly leastN: number };
 /** What the hooks carry in one case. */
 export type AsideCase = {

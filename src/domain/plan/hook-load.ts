@@ -18,8 +18,11 @@ export type HookLoad = {
   readonly slackKg: number | null;
   /** The same for each that can, by itself; its own is there too, with what hangs on it then. Empty where none can. */
   readonly whenLost: readonly LostLoad[];
-  /** At rest with the hang whole: with its masses as stated, and the least that any contingency leaves. Where nothing asks, not told. */
-  readonly atLeast?: { readonly statedKg: number; readonly leastKg: number };
+  /**
+   * At rest with the hang whole: with its masses as stated, and the least that any contingency leaves; and the least while any load may be
+   * missing or down. Where nothing asks, not told.
+   */
+  readonly atLeast?: { readonly statedKg: number; readonly leastKg: number; readonly barestKg: number };
   readonly missing: readonly Missing[];
   readonly reckonings: readonly Reckoned[];
 };

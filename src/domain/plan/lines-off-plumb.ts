@@ -49,7 +49,7 @@ export type HeldAside = {
 };
 
 export const ASIDE_CAUTION =
-  'Lines off plumb are solved with the hang whole and at trim; what a pull to the side does within the hang is not computed.';
+  'Lines off plumb are solved at trim and with the hang whole, but for the loads on a truss, each of which may be missing while it is built or moved; what a pull to the side does within the hang is not computed.';
 
 /**
  * A hang that lines hold aside. A line counts where it hurts and nowhere else: what is above the hook carries at least what it would without
@@ -337,16 +337,31 @@ function solveCases(
   movingFactor: number,
   onHangN: (hook: number) => number,
 ): Cases<Tensions> | AsideRefusal {
-  const at = (topN: (top: PickUpLine['top']) => number, factor: number) => {
+  type AtLeast = NonNullable<HookLoad['atLeast']>;
+  const at = (topN: (top: PickUpLine['top']) => number, leastKg: (atLeast: AtLeast) => number, factor: number) => {
     const hooks = carried.map(({ line: { top }, hook }, index) => ({
       loadN: topN(top) + factor * onHangN(index),
       lineN: factor * Math.max(0, top.restingN - hook.restingKg * STANDARD_GRAVITY),
       // What moves is lighter for a moment too, by as much as it is heavier.
-      leastN: Math.max(0, 2 - factor) * (hook.atLeast?.leastKg ?? 0) * STANDARD_GRAVITY,
+      leastN: Math.max(0, 2 - factor) * (hook.atLeast === undefined ? 0 : leastKg(hook.atLeast)) * STANDARD_GRAVITY,
     }));
     return aside.under({ hooks, factor, onHangN: factor * onHangN(0) });
   };
-  const [resting, build, moving] = [at((top) => top.restingN, 1), at((top) => top.buildN, 1), at((top) => top.movingN, movingFactor)];
+  const resting = at(
+    ({ restingN }) => restingN,
+    ({ leastKg }) => leastKg,
+    1,
+  );
+  const build = at(
+    ({ buildN }) => buildN,
+    ({ barestKg }) => barestKg,
+    1,
+  );
+  const moving = at(
+    ({ movingN }) => movingN,
+    ({ barestKg }) => barestKg,
+    movingFactor,
+  );
   if (isRefusal(resting)) return resting;
   if (isRefusal(build)) return build;
   return isRefusal(moving) ? moving : { resting, build, moving };

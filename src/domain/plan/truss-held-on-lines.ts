@@ -20,7 +20,7 @@ const ROUNDING_M = 1e-9;
 /**
  * A straight truss on two hoists that lines at its hooks hold aside. What a line pulls follows from how far the chains lean as drawn, so a
  * drawing that is a few millimetres wrong to either side counts too, in each way that lines hold it: all that pulls counts at the most of
- * them. Each hook may carry any load from the least that contingency leaves to the most of the case, one heavy while the other is light. A
+ * them. Each hook may carry any load from the least of the case (at rest what contingency leaves, else with loads missing) to its most, one heavy while the other is light. A
  * guy may slacken: what its pull takes off others is not counted. No guy may be what holds the truss as its loads change.
  */
 export function trussHeldOnLines(hooks: Pair<HeldTrussHook>, sides: readonly EndedLine[]): Aside | AsideRefusal {
@@ -124,10 +124,10 @@ function worstOf(poses: readonly Pose[], { hooks }: AsideCase, count: number): T
       for (const otherN of between(other)) {
         const held = on.under([oneN, otherN], !isDrawn);
         if (!held.ok) return doubtful(held.error.code === 'line-would-push' ? 'line-may-slacken' : held.error.code, ofError(held.error));
-        if (held.value.swingM > SWING_M) return doubtful('truss-swings-with-loads', 'lines off plumb');
         // Where it would swing on a guy, that holds it as a line of its length does, with more than its pretension.
         if (isDrawn && held.value.guysSwingM > PLANE_TOLERANCE_M + ROUNDING_M)
           return doubtful('guy-holds-as-loads-change', 'lines off plumb');
+        if (held.value.swingM > SWING_M) return doubtful('truss-swings-with-loads', 'lines off plumb');
         for (const hook of [0, 1] as const) chains[hook] = worseChain(chains[hook], held.value.chains[hook]);
         for (const line of held.value.lines) if (line.tensionN >= (lines.get(line.id)?.tensionN ?? 0)) lines.set(line.id, line);
         axialN = Math.max(axialN, Math.abs(held.value.axialN));

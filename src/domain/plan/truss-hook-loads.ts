@@ -62,7 +62,7 @@ export function trussHookLoads(plan: Plan, hang: TrussHang, rules: HookRules, an
       buildKg: buildN / STANDARD_GRAVITY,
       movingKg: Math.max(buildN, movingN, stages.movingN[own] ?? 0) / STANDARD_GRAVITY,
       ...whenLost(lost, id),
-      ...(isHeldAside ? { atLeast: atLeast(known.value.resting.reactions[own]?.forceN ?? 0, hoists, weights, id) } : {}),
+      ...(isHeldAside ? { atLeast: atLeast(known.value.resting.reactions[own]?.forceN ?? 0, hoists, weights, build.lengthM, id) } : {}),
       missing,
       reckonings: [...reckoningsOf(own, answers, restingKg, rules), ...buildReckoning(restingN, buildN, stages.cautions.length > 0)],
     };
@@ -95,9 +95,38 @@ function trussHoists(plan: Plan, hang: Hang, build: TrussBuild, anchors: Anchors
 }
 
 /** Each contingency counts just where it relieves this one: beyond the other hoist. */
-function atLeast(statedN: number, hoists: readonly PlacedHoist[], weights: TrussWeights, id: string): HookLoad['atLeast'] {
+function atLeast(statedN: number, hoists: readonly PlacedHoist[], weights: TrussWeights, lengthM: number, id: string): HookLoad['atLeast'] {
   const lessN = determinateContingencyN(hoists, weights, id, -1) ?? statedN;
-  return { statedKg: statedN / STANDARD_GRAVITY, leastKg: Math.max(0, statedN - lessN) / STANDARD_GRAVITY };
+  const barestN = determinateBarestN(hoists, weights, lengthM, id) ?? 0;
+  return {
+    statedKg: statedN / STANDARD_GRAVITY,
+    leastKg: Math.max(0, statedN - lessN) / STANDARD_GRAVITY,
+    barestKg: Math.max(0, barestN) / STANDARD_GRAVITY,
+  };
+}
+
+/** The truss itself, and of what hangs on it whatever relieves this hoist: beyond the other one [N]; null on another number of hoists. */
+function determinateBarestN(hoists: readonly PlacedHoist[], weights: TrussWeights, lengthM: number, id: string): number | null {
+  const shareAt = shareOf(hoists, id);
+  if (shareAt === null) return null;
+  const relieves = (fromM: number, toM: number) => meanPositive(0 - shareAt(fromM), 0 - shareAt(toM));
+  const [known, reckoned] = [weights.loads('known'), weights.loads('reckoned')];
+  const selfN = known.selfNPerM * lengthM * ((shareAt(0) + shareAt(lengthM)) / 2);
+  const moreSelfN = (reckoned.selfNPerM - known.selfNPerM) * lengthM * relieves(0, lengthM);
+  const points = reckoned.pointLoads.reduce((sum, { atM, forceN }) => sum + forceN * relieves(atM, atM), 0);
+  const spread = reckoned.spreadLoads.reduce(
+    (sum, { fromM, toM, forceNPerM }) => sum + forceNPerM * (toM - fromM) * relieves(fromM, toM),
+    0,
+  );
+  return selfN - moreSelfN - points - spread;
+}
+
+/** On two hoists: how much of a load at a place this one carries, as levers have it. */
+function shareOf(hoists: readonly PlacedHoist[], id: string): ((atM: number) => number) | null {
+  const own = hoists.find((hoist) => hoist.id === id);
+  const other = hoists.find((hoist) => hoist.id !== id);
+  if (own === undefined || other === undefined || hoists.length !== 2) return null;
+  return (atM) => (atM - other.atM) / (own.atM - other.atM);
 }
 
 /**
@@ -106,11 +135,9 @@ function atLeast(statedN: number, hoists: readonly PlacedHoist[], weights: Truss
  * @returns force [N], not negative; null on another number of hoists
  */
 function determinateContingencyN(hoists: readonly PlacedHoist[], { contingencies }: TrussWeights, id: string, sign: 1 | -1): number | null {
-  const own = hoists.find((hoist) => hoist.id === id);
-  const other = hoists.find((hoist) => hoist.id !== id);
-  if (own === undefined || other === undefined || hoists.length !== 2) return null;
-  const shareAt = (atM: number) => (sign * (atM - other.atM)) / (own.atM - other.atM);
-  return contingencies.reduce((sum, { forceN, fromM, toM }) => sum + forceN * meanPositive(shareAt(fromM), shareAt(toM)), 0);
+  const shareAt = shareOf(hoists, id);
+  if (shareAt === null) return null;
+  return contingencies.reduce((sum, { forceN, fromM, toM }) => sum + forceN * meanPositive(sign * shareAt(fromM), sign * shareAt(toM)), 0);
 }
 
 /** Mean of the positive part of a straight line from one value to another. */
