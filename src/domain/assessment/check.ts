@@ -93,7 +93,8 @@ const WORDS: Readonly<Record<string, string>> = {
   'line-pulls-nothing': 'the array hangs as drawn by itself, so the line hangs slack: draw the hooks where its pull takes them',
   'line-through-hole': 'the line passes through the hole and turns nothing',
   'chain-hangs-slack': 'at this pitch one of its chains hangs slack: the pull-back and the other one carry all of it',
-  'line-may-slacken': 'what is not certain of its masses may leave one of its lines slack, and it would come to rest elsewhere',
+  'line-may-slacken':
+    'what is not certain of its masses, or a load that is missing or lighter as it is built and moved, may leave one of its lines slack, and it would come to rest elsewhere',
   'hooks-beside-side-plane': 'its hooks are drawn beside its side plane',
   'lines-meet-in-one-point': 'all its lines meet in one point, or are as good as parallel: they do not hold it where it is drawn',
   'pull-back-lifts-the-array': 'the line would lift the array off its hoist',
