@@ -9,6 +9,7 @@ import type { BodyLine } from '../../src/domain/statics/plumb-body.ts';
 import { solveLinesOnBody } from '../../src/domain/statics/plumb-body.ts';
 import type { LineOffPlumb } from '../../src/domain/statics/plumb-lines.ts';
 import { solveLinesAtPoint } from '../../src/domain/statics/plumb-lines.ts';
+import { seeded } from './seeded.ts';
 
 function expectOk<T, E>(result: Result<T, E>): T {
   if (!result.ok) throw new Error(JSON.stringify(result.error));
@@ -100,6 +101,41 @@ describe('a single pick', () => {
       { lost: 'b', state: 'unknown', reason: 'place-after-loss-not-computed' },
     ]);
   });
+  test('drawn 5 mm elsewhere, a line that is solved pulls otherwise by a few hundredths of the load at most', () => {
+    const random = seeded(28);
+    let [solved, most] = [0, 0];
+    for (let n = 0; n < 4000; n++) {
+      const place = at(0.5 * random(), 0.2 * random() - 0.1, 2 + 6 * random());
+      const [bearing, off] = [2 * Math.PI * random(), Math.PI + (random() - 0.5)]; // two lines that are as good as against each other
+      const end = (angle: number) => at(place.xM + 5 * Math.cos(angle), place.yM + 5 * Math.sin(angle), place.zM);
+      const lines = [
+        line('hoist', 'hoist', at(0, 0, place.zM + 2 + 8 * random())),
+        line('a', 'breastline', end(bearing)),
+        line('b', 'breastline', end(bearing + off)),
+      ];
+      const here = solveLinesAtPoint(place, 1000, lines);
+      if (!here.ok) continue;
+      solved += 1;
+      for (const [x, y, z] of [
+        [1, 1, 1],
+        [1, -1, 1],
+        [-1, 1, 1],
+        [-1, -1, 1],
+        [1, 1, -1],
+        [1, -1, -1],
+        [-1, 1, -1],
+        [-1, -1, -1],
+      ] as const) {
+        const there = solveLinesAtPoint(at(place.xM + 0.005 * x, place.yM + 0.005 * y, place.zM + 0.005 * z), 1000, lines);
+        if (!there.ok) continue;
+        for (const [k, { tensionN }] of known(there).lines.entries())
+          most = Math.max(most, Math.abs(tensionN - (known(here).lines[k]?.tensionN ?? NaN)) / 1000);
+      }
+    }
+    expect(solved).toBeGreaterThan(100);
+    expect(most).toBeLessThan(0.04);
+  });
+
   test('forces balance in every place that can be held', () => {
     const m = (min: number, max: number) => fc.double({ min, max, noNaN: true });
     let held = 0;

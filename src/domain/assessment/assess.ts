@@ -24,7 +24,7 @@ import type { PointScene, PullHere } from './point-scene.ts';
 import { downCheck, pointChecks } from './point-checks.ts';
 
 /** Names the rules that an assessment was made by. Any change of a number, a check or a text moves it. */
-export const ENGINE = 'roofbook-28';
+export const ENGINE = 'roofbook-29';
 
 export type AssessInput = {
   readonly roof: PublishedRoof;

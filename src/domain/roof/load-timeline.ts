@@ -69,8 +69,8 @@ function clip(load: LoadUnit, window: { from: Instant; to: Instant } | null): Lo
   if (window === null) return [load];
   const from = load.from === null || load.from < window.from ? window.from : load.from;
   const to = load.to === null || load.to > window.to ? window.to : load.to;
-  if (from === load.from && to === load.to) return [load];
-  return from < to ? [{ ...load, from, to }] : [];
+  if (from >= to) return [];
+  return from === load.from && to === load.to ? [load] : [{ ...load, from, to }];
 }
 
 function indexed(units: readonly PlacedUnit[], keysOf: (unit: PlacedUnit) => readonly string[]): Map<string, number[]> {

@@ -55,11 +55,13 @@ const MIN_LENGTH_M = 0.001;
 const MIN_SINE = 1e-6; // both ends in one line with the load, but for rounding
 /**
  * Of two lines the sine between them, of three the volume that their directions span, from which on they can be told apart: a drawing that
- * is a few millimetres wrong turns each by at most that over its length, and it may be this many times as wrong.
+ * is a few millimetres wrong turns each by at most that over its length, and it may be some times as wrong.
+ * @param times  how many times as wrong
  */
-export const leastIndependence = (lengthsM: readonly number[]): number =>
-  lengthsM.reduce((sum, lengthM) => sum + (TELLS_APART * PLANE_TOLERANCE_M) / lengthM, 0);
-const TELLS_APART = 4;
+export const leastIndependence = (lengthsM: readonly number[], times: number): number =>
+  lengthsM.reduce((sum, lengthM) => sum + (times * PLANE_TOLERANCE_M) / lengthM, 0);
+/** A point is solved where it is drawn alone: so far from parallel, 5 mm change a line by some hundredths of the load. */
+const TELLS_APART = 50;
 const ROUNDING_SHARE = 1e-9;
 const LARGEST_N_OR_M = 1e30; // products of a few of these are still finite
 
@@ -114,7 +116,13 @@ function tensionsOf(at: PositionM, applied: Vec3, holding: readonly LineOffPlumb
   const [da, db, dc] = [a, b, c].map((line) => unit(between(at, line.to)));
   if (da === undefined || db === undefined || dc === undefined) throw new Error('three lines have three directions');
   const determinant = dot(da, cross(db, dc));
-  if (Math.abs(determinant) < leastIndependence([a, b, c].map((line) => lengthOf(between(at, line.to)))))
+  if (
+    Math.abs(determinant) <
+    leastIndependence(
+      [a, b, c].map((line) => lengthOf(between(at, line.to))),
+      TELLS_APART,
+    )
+  )
     return fail({ code: 'lines-nearly-parallel' });
   const held = { x: -applied.x, y: -applied.y, z: -applied.z };
   const [ta, tb, tc] = [
@@ -157,7 +165,10 @@ function twoLines(at: PositionM, applied: Vec3, a: LineOffPlumb, b: LineOffPlumb
   const [da, db] = [unitOrNull(between(inPlane, a.to)), unitOrNull(between(inPlane, b.to))];
   if (da === null || db === null) return fail({ code: 'line-has-no-length', line: da === null ? a.id : b.id });
   const sine = dot(cross(da, db), normal);
-  const least = leastIndependence([a, b].map((line) => lengthOf(between(inPlane, line.to))));
+  const least = leastIndependence(
+    [a, b].map((line) => lengthOf(between(inPlane, line.to))),
+    TELLS_APART,
+  );
   if (Math.abs(sine) < least) return fail({ code: 'lines-nearly-parallel' });
   return ok([-dot(cross(applied, db), normal) / sine, -dot(cross(da, applied), normal) / sine]);
 }

@@ -42,6 +42,8 @@ export type TrussLoadError =
   | { readonly code: 'hooks-not-level'; readonly apartM: number }
   | { readonly code: 'truss-would-turn'; readonly pushN: number };
 
+/** Every place within the millimetres that a drawing may be wrong by is solved. */
+const TELLS_APART = 4;
 const LARGEST_N_OR_M = 1e12; // products of a few of these are still finite
 const LEAST_APART_M = 0.1;
 const LEAST_M = 0.001;
@@ -118,7 +120,7 @@ export class TrussHeldAside {
       const heightM = frame.value.heights[line.hook];
       const asksSize = Math.sqrt(asksAlong * asksAlong + asksAcross * asksAcross);
       // The drawing being a few millimetres wrong, it must still pull to the same side of its chain: else its share is anybody's guess.
-      if (line.pretensionN === null && asksSize < leastIndependence([heightM, lengthM]))
+      if (line.pretensionN === null && asksSize < leastIndependence([heightM, lengthM], TELLS_APART))
         return fail({ code: 'line-beside-chain', line: line.id });
       const asks: Ways = [line.hook === 0 ? asksAcross : 0, line.hook === 1 ? asksAcross : 0, asksAlong];
       held.push({ ...line, along, across, up, asks });
@@ -127,7 +129,7 @@ export class TrussHeldAside {
     }
     const holding = held.filter(({ pretensionN }) => pretensionN === null);
     const told = holding.map(({ asks }) => normed(asks));
-    const least = holding.length > 1 ? leastIndependence(turnLikeM) : 0;
+    const least = holding.length > 1 ? leastIndependence(turnLikeM, TELLS_APART) : 0;
     if (holding.length > 3 || independence(told) < least * least)
       return fail({ code: 'lines-share-by-stiffness', lines: holding.map(({ id }) => id) });
     return ok(new TrussHeldAside(hooks, held, frame.value));
